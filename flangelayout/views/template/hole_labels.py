@@ -83,6 +83,11 @@ class PlateWords(Struct, frozen=True, gc=False):
     box: Box
     hole: Hole | None
 
+    @property
+    def has_size(self) -> bool:
+        """Whether the size of a hole stands under its number."""
+        return self.hole is not None and len(self.said) > 1
+
     def items(self) -> Iterator[Item]:
         """The words as they are drawn."""
         source = HoleRef(self.hole.label) if self.hole else Furniture("top")

@@ -9,10 +9,10 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, View
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
-from flangelayout.flange import Flange
+from flangelayout.flange import Flange, Hole, HoleKind
 from flangelayout.flange.sector import alike_part
 from flangelayout.flange.turning import PlateFace
-from flangelayout.geometry.shapes import Box, Point
+from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
@@ -35,6 +35,9 @@ from flangelayout.views.template.paper import (
 )
 from flangelayout.views.template.tiles import label_room, tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_ink
+from flangelayout.views.words.holes import hole_text
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.numbering import holes_in_words
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
@@ -137,7 +140,7 @@ def one_sheet_template(template: FaceTemplate, margin: float = 12.0, printer: Pr
     subject, box = template.subject, template.box()
     width, height = max(box.width, _LEAST_SHEET), max(box.height, _LEAST_SHEET)
     window = Box(0.0, 0.0, width, height)
-    notes = (*share_lines(subject), *verdict_lines(subject.flange, window, subject.unit))
+    notes = _notes(subject, template.words, window)
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     foot = foot_height(subject, window, with_correction(notes, printer, (x, y)), flip=False)
     size = (margin + LEFT_STRIP + width + margin) / x, (margin + foot + height + margin) / y
@@ -159,27 +162,49 @@ def roll_template(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     x, y = printer.factors(sideways=False) if printer else (1.0, 1.0)
     width, height = layout.roll_width * x - 2 * layout.margin - LEFT_STRIP, max(box.height, _LEAST_SHEET)
     window, flip = Box(0.0, 0.0, width, height), layout.flip_tiles
-    drawing, tiling = _tiled(template, [(width, height)], layout.overlap)
-    notes = (*share_lines(subject), *verdict_lines(subject.flange, window, subject.unit, tiling.seams))
+    words, tiling = _tiled(template, [(width, height)], layout.overlap)
+    notes = _notes(subject, words, window, tiling.seams)
     foot = foot_height(subject, window, with_correction(notes, printer, (x, y)), flip)
     roll = Paper("roll", layout.roll_width, (foot + height + 2 * layout.margin) / y)
     page = page_on(subject, roll, layout.margin, printer, notes, flip)
-    tiles = tile_sheets(subject, drawing, tiling, page, flip)
+    tiles = tile_sheets(subject, template.drawing(words), tiling, page, flip)
     return SheetSet(tuple(tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
 def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     subject = template.subject
     pages = both_ways(subject, layout)
-    drawing, tiling = _tiled(template, [page.size for page in pages], layout.overlap)
+    words, tiling = _tiled(template, [page.size for page in pages], layout.overlap)
     page = next(page for page in pages if page.size == tiling.size)
     cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
-    tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles)
+    tiles = tile_sheets(subject, template.drawing(words), tiling, page, layout.flip_tiles)
     return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-def _tiled(template: FaceTemplate, sizes: Sequence[tuple[float, float]], overlap: float) -> tuple[Drawing, Tiling]:
-    """What is scribed and punched with its pages: parted first, then the words that seams run through are moved."""
+def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Sequence[Line] = ()) -> tuple[str, ...]:
+    """What pages without a cover tell at their foot: of the parts, of sizes, of what is measured."""
+    verdict = verdict_lines(subject.flange, window, subject.unit, seams)
+    return (*share_lines(subject), *_size_lines(subject, words), *verdict)
+
+
+def _size_lines(subject: Subject, words: Sequence[PlateWords]) -> tuple[str, ...]:
+    """What the holes are that have no room for their size beside them."""
+    told = {each.hole.label for each in words if each.hole and each.has_size}
+    alike: dict[tuple[float, HoleKind], list[Hole]] = {}
+    for hole in subject.flange.shown_holes():
+        if hole.label not in told:
+            alike.setdefault((hole.diameter, hole.kind), []).append(hole)
+    made = (
+        f"{holes_in_words(holes)}: {hole_text(kind, diameter, Lengths(subject.unit))}"
+        for (diameter, kind), holes in alike.items()
+    )
+    return (f"SIZES NOT AT THEIR HOLES: {'; '.join(made)}",) if alike else ()
+
+
+def _tiled(
+    template: FaceTemplate, sizes: Sequence[tuple[float, float]], overlap: float
+) -> tuple[Sequence[PlateWords], Tiling]:
+    """The words of a plate and its pages: parted first, then the words that seams run through are moved."""
     flange, unit, is_back = template.subject.flange, template.subject.unit, template.subject.is_back
     radius = max((hole.reach for hole in flange.shown_holes()), default=0.0)
     words, lines = template.words, template.ink_of_lines()
@@ -187,4 +212,4 @@ def _tiled(template: FaceTemplate, sizes: Sequence[tuple[float, float]], overlap
     if len(tiling.tiles) > 1:
         words = words_on_pages(words, flange, unit, label_room(tiling, is_back))
         tiling = replace(tiling, ink=template.ink(lines, words))
-    return template.drawing(words), tiling
+    return words, tiling

@@ -1,13 +1,14 @@
 """What a template shows of plates and holes beside the round and plain ones."""
 
+import re
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import CenterMark, Label
-from flangelayout.drawing.references import JointRef
+from flangelayout.drawing.model import CenterMark, Label, Sheet
+from flangelayout.drawing.references import HoleRef, JointRef
 from flangelayout.flange import (
     BoltCircle,
     Counterbored,
@@ -24,8 +25,10 @@ from flangelayout.flange import (
 from flangelayout.geometry.measure import distance_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
 from flangelayout.job import load_job
+from flangelayout.packet.job import face_template
 from flangelayout.views.template.drawing import punch_points, template_drawing
-from rows import every_row
+from flangelayout.views.template.pages import one_sheet_template
+from rows import every_row, first_of
 
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 
@@ -91,3 +94,39 @@ def test_the_joints_of_a_split_ring_are_shown() -> None:
     sources = [item.source for item in template_drawing(flange).items]
     assert JointRef(1) in sources
     assert JointRef(2) in sources
+
+
+def sizes_at_holes(sheet: Sheet) -> dict[str, str]:
+    """What stands under the number of every hole that has something there."""
+    words: dict[str, list[str]] = {}
+    for view in sheet.views:
+        for item in view.drawing.items:
+            if isinstance(item.source, HoleRef) and isinstance(item.what, Label):
+                words.setdefault(item.source.label, []).append(item.what.text)
+    return {label: texts[1] for label, texts in words.items() if len(texts) > 1}
+
+
+def sizes_at_foot(sheet: Sheet) -> dict[str, str]:
+    """What the foot tells of holes by their numbers."""
+    items = [item for view in sheet.views for item in view.drawing.items] + list(sheet.furniture)
+    foot = " ".join(item.what.text for item in items if isinstance(item.what, Label))
+    said = re.search(r"SIZES NOT AT THEIR HOLES: (.+?) BAR X\b", foot)
+    told: dict[str, str] = {}
+    for part in said[1].split("; ") if said else ():
+        names, size = part.split(": ", 1)
+        for run in names.split(", "):
+            letter, first, last = re.fullmatch(r"([A-Z]*)(\d+)(?: TO [A-Z]*(\d+))?", run).groups()  # type: ignore[union-attr]
+            told |= {f"{letter}{number}": size for number in range(int(first), int(last or first) + 1)}
+    return told
+
+
+@pytest.mark.parametrize("path", first_of(sorted(STARTERS, key=lambda path: path.stem != "machined-flange")))
+def test_a_sheet_without_a_cover_has_the_size_of_every_hole(path: Path) -> None:
+    template = face_template(load_job(path))
+    (sheet,) = one_sheet_template(template).sheets
+    beside, below = sizes_at_holes(sheet), sizes_at_foot(sheet)
+    assert {hole.label for hole in template.subject.flange.shown_holes()} == beside.keys() | below.keys()
+    assert not beside.keys() & below.keys()
+    if path.stem == "machined-flange":
+        # 1/4 NPT is drilled 7/16 in, 11.11 mm (tap drill tables of handbooks, from memory).
+        assert below == dict.fromkeys(("X3", "X4"), "1/4 NPT THROUGH, DRILL ⌀11.11")

@@ -85,4 +85,4 @@ def test_a_cover_claims_no_seam_that_nothing_crosses(paper: str) -> None:
     assert sum(crossed == total for crossed, total in found.values()) > 0.75 * len(found)
     for name, (crossed, total) in found.items():
         # A ring of three meters has a hundred seams: no more than eight lengths are asked for.
-        assert crossed >= (total * 0.5 if total > 50 else total * 0.66), name
+        assert crossed >= (total * 0.4 if total > 50 else total * 0.66), name

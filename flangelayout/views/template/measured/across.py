@@ -58,7 +58,8 @@ def paper_check(flange: Flange, unit: Unit, seams: Sequence[Line] = (), is_back:
     """The fewest lengths found that cross the seams of the paper; the longest where it has none.
 
     Those from hole to hole come first, then those from edge to edge for the seams that no hole lies beyond. Few holes
-    are tried each with each, of many those that stand out farthest.
+    are tried each with each, of many those that stand out farthest. Where so many as are asked for do not cross every
+    seam, the longest are among them.
 
     Args:
         flange: The plate, its face the one that the paper shows.
@@ -68,14 +69,29 @@ def paper_check(flange: Flange, unit: Unit, seams: Sequence[Line] = (), is_back:
     """
     seams = tuple(map(line_turned_over, seams)) if is_back else seams
     from_holes = [_between_holes(one, other, flange, unit) for one, other in combinations(_ends(flange), 2)]
-    left, found = list(seams), list[PaperLength]()
-    for lengths in (from_holes, list(_between_edges(flange, unit, is_back))):
+    kinds = (from_holes, list(_between_edges(flange, unit, is_back)))
+    longest = _longest(flange, unit)
+    check = _crossing_most([], kinds, seams)
+    if len(check.lengths) == MOST_LENGTHS and check.crossed < len(seams):
+        return _crossing_most(longest, kinds, seams)
+    return check if check.lengths else PaperCheck(tuple(longest))
+
+
+def _crossing_most(first: list[PaperLength], kinds: Sequence[list[PaperLength]], seams: Sequence[Line]) -> PaperCheck:
+    """The ``first`` lengths and those that cross the most of the seams left, one kind after the other."""
+    found, left = list(first), list(seams)
+    for length in first:
+        left = _uncrossed(length, left)
+    for lengths in kinds:
         while len(found) < MOST_LENGTHS and (best := _best(lengths, left)):
             found.append(best)
-            left = [seam for seam, crossed in zip(left, _crossing([best], left)[0], strict=True) if not crossed]
-    if found:
-        return PaperCheck(tuple(found), len(seams) - len(left))
-    return PaperCheck(tuple(_longest(flange, unit)))
+            left = _uncrossed(best, left)
+    return PaperCheck(tuple(found), len(seams) - len(left))
+
+
+def _uncrossed(length: PaperLength, seams: list[Line]) -> list[Line]:
+    crossed = _crossing([length], seams)[0] if seams else ()
+    return [seam for seam, is_crossed in zip(seams, crossed, strict=True) if not is_crossed]
 
 
 def _ends(flange: Flange) -> Sequence[Hole]:

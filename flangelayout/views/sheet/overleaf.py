@@ -7,7 +7,7 @@ from flangelayout.drawing.model import Item, View
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import Block, text_block
+from flangelayout.views.page.blocks import Block, PlacedBlock, text_block
 from flangelayout.views.page.packing import PageRoom
 from flangelayout.views.page.text_clearance import Corners, Ink
 from flangelayout.views.sheet.first_page import DETAIL, HOLES, NOTES, TOLERANCES, FirstPage
@@ -47,7 +47,9 @@ def _numbers(sheets: Sequence[int]) -> str:
 def overleaf_items(
     told: Sequence[Told], first: FirstPage, letter: float, frame: Box, taken: Sequence[Box]
 ) -> tuple[Item, ...]:
-    """The line where no words of a first sheet stand, among the views; none where it is taken in below its notes.
+    """The line where no words of a first sheet stand; none where it is taken in below its notes.
+
+    Below the views, in several lines if need be, or else among them.
 
     Args:
         told: What it says.
@@ -67,12 +69,15 @@ def overleaf_items(
     for view, ink in inks:
         ink.add(view.drawing.items)
     used = (*taken, *first.word_boxes())
+    foot = placed.views[0].at_paper.y + first.composition.box.bottom
+    free: list[PlacedBlock] = []
     for shape in (whole, *broken):
-        for at in _places(shape, frame):
-            room = Box(at.x, at.y - shape.height, at.x + shape.width, at.y)
-            if _is_free(room, used, inks):
-                return shape.draw(at).items
-    return ()
+        rooms = ((at, Box(at.x, at.y - shape.height, at.x + shape.width, at.y)) for at in _places(shape, frame))
+        at = next((at for at, room in rooms if _is_free(room, used, inks)), None)
+        if at and at.y <= foot:
+            return shape.draw(at).items
+        free += [shape.draw(at)] if at else []
+    return free[0].items if free else ()
 
 
 def _block(lines: Sequence[str], letter: float) -> Block:

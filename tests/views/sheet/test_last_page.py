@@ -125,6 +125,14 @@ def test_the_first_sheet_says_on_which_stands_what_it_has_no_room_for(paper: str
 
 
 @pytest.mark.slow
+def test_the_line_for_what_is_overleaf_stands_with_the_words_where_it_can() -> None:
+    """Beside the notes in two lines, rather than in one in the corner above the section."""
+    first = layout_pages(job_from_data(JOBS["machined-flange"])).sheets[0]
+    labels = {each.what.text: each.what.at.y for each in items_of(first) if isinstance(each.what, Label)}
+    assert labels["HOLE TABLES: SEE SHEET 2"] < labels["FURTHER NOTES: SEE SHEET 3"] < labels["HOLES BY LETTER"]
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:
     spare = {}

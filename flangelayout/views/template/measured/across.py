@@ -26,25 +26,36 @@ class PaperLength(Struct, frozen=True):
 
     Attributes:
         between: From where to where, in words.
-        line: The line that is measured, in the frame of the plate.
         wanted: How long it is, in words.
         accept: What may be read, in words.
     """
 
     between: str
-    line: Line
     wanted: str
     accept: str
+
+    @property
+    def words(self) -> str:
+        """All of it in a line."""
+        return f"{self.between}: {self.wanted}, accept {self.accept}"
+
+
+class _Across(Struct, frozen=True):
+    """A line from hole to hole or from edge to edge, in the frame of the plate."""
+
+    between: str
+    line: Line
+    is_nominal: bool = False
 
     @property
     def size(self) -> float:
         """In mm."""
         return self.line.start.distance_to(self.line.end)
 
-    @property
-    def words(self) -> str:
-        """All of it in a line."""
-        return f"{self.between}: {self.wanted}, accept {self.accept}"
+    def told(self, flange: Flange, unit: Unit) -> PaperLength:
+        """What of it is wanted and accepted; a size of the plate as the trade writes it."""
+        wanted = (size_text if self.is_nominal else decimal_text)(self.size, unit)
+        return PaperLength(self.between, wanted, read_text(flange, self.size, unit))
 
 
 class PaperCheck(Struct, frozen=True):
@@ -68,30 +79,29 @@ def paper_check(flange: Flange, unit: Unit, seams: Sequence[Line] = (), is_back:
         is_back: Whether it shows the plate turned over, left to right.
     """
     seams = tuple(map(line_turned_over, seams)) if is_back else seams
-    from_holes = [_between_holes(one, other, flange, unit) for one, other in combinations(_ends(flange), 2)]
-    kinds = (from_holes, list(_between_edges(flange, unit, is_back)))
-    longest = _longest(flange, unit)
-    check = _crossing_most([], kinds, seams)
-    if len(check.lengths) == MOST_LENGTHS and check.crossed < len(seams):
-        return _crossing_most(longest, kinds, seams)
-    return check if check.lengths else PaperCheck(tuple(longest))
+    found = _crossing_most([], flange, seams, is_back)
+    left = _uncrossed(found, seams)
+    if not found or (left and len(found) == MOST_LENGTHS):
+        found = _crossing_most(_longest(flange), flange, seams, is_back)
+        left = _uncrossed(found, seams)
+    return PaperCheck(tuple(each.told(flange, unit) for each in found), len(seams) - len(left))
 
 
-def _crossing_most(first: list[PaperLength], kinds: Sequence[list[PaperLength]], seams: Sequence[Line]) -> PaperCheck:
-    """The ``first`` lengths and those that cross the most of the seams left, one kind after the other."""
-    found, left = list(first), list(seams)
-    for length in first:
-        left = _uncrossed(length, left)
-    for lengths in kinds:
-        while len(found) < MOST_LENGTHS and (best := _best(lengths, left)):
+def _crossing_most(first: Sequence[_Across], flange: Flange, seams: Sequence[Line], is_back: bool) -> list[_Across]:
+    """The ``first`` lines and those that cross the most of the seams left, from holes before those from edges."""
+    found, left = list(first), _uncrossed(first, seams)
+    pairs = combinations(_ends(flange), 2) if left else ()
+    for lines in ([_between_holes(one, other) for one, other in pairs], list(_between_edges(flange, is_back))):
+        while len(found) < MOST_LENGTHS and (best := _best(lines, left)):
             found.append(best)
-            left = _uncrossed(best, left)
-    return PaperCheck(tuple(found), len(seams) - len(left))
+            left = _uncrossed([best], left)
+    return found
 
 
-def _uncrossed(length: PaperLength, seams: list[Line]) -> list[Line]:
-    crossed = _crossing([length], seams)[0] if seams else ()
-    return [seam for seam, is_crossed in zip(seams, crossed, strict=True) if not is_crossed]
+def _uncrossed(lines: Sequence[_Across], seams: Sequence[Line]) -> list[Line]:
+    if not lines or not seams:
+        return list(seams)
+    return [seam for seam, crossed in zip(seams, _crossing(lines, seams).T, strict=True) if not crossed.any()]
 
 
 def _ends(flange: Flange) -> Sequence[Hole]:
@@ -104,33 +114,33 @@ def _ends(flange: Flange) -> Sequence[Hole]:
     return [hole for hole in holes if hole.label in outer]
 
 
-def _best(lengths: Sequence[PaperLength], seams: Sequence[Line]) -> PaperLength | None:
-    """The length that crosses the most seams, the longest of those that cross as many; nothing if none crosses one."""
-    if not lengths or not seams:
+def _best(lines: Sequence[_Across], seams: Sequence[Line]) -> _Across | None:
+    """The line that crosses the most seams, the longest of those that cross as many; nothing if none crosses one."""
+    if not lines or not seams:
         return None
     import numpy as np
 
-    counts = _crossing(lengths, seams).sum(axis=1)
+    counts = _crossing(lines, seams).sum(axis=1)
     most = int(counts.max())
     if not most:
         return None
-    return max((lengths[index] for index in np.flatnonzero(counts == most).tolist()), key=lambda each: each.size)
+    return max((lines[index] for index in np.flatnonzero(counts == most).tolist()), key=lambda each: each.size)
 
 
-def _crossing(lengths: Sequence[PaperLength], seams: Sequence[Line]) -> "BoolArray":
-    """Which length crosses which seam: the ends of each lie to either side of the other."""
+def _crossing(lines: Sequence[_Across], seams: Sequence[Line]) -> "BoolArray":
+    """Which line crosses which seam: the ends of each lie to either side of the other."""
     import numpy as np
 
-    def ends(lines: Iterable[Line]) -> "list[ComplexArray]":
+    def ends(some: Iterable[Line]) -> "list[ComplexArray]":
         return [
-            np.array(places) for places in zip(*((_place(line.start), _place(line.end)) for line in lines), strict=True)
+            np.array(places) for places in zip(*((_place(line.start), _place(line.end)) for line in some), strict=True)
         ]
 
     def is_between(start: "ComplexArray", end: "ComplexArray", *others: "ComplexArray") -> "BoolArray":
         one, other = (((end - start).conj() * (each - start)).imag for each in others)
         return one * other < 0.0
 
-    start, end = (each[:, None] for each in ends(length.line for length in lengths))
+    start, end = (each[:, None] for each in ends(each.line for each in lines))
     low, high = ends(seams)
     return is_between(start, end, low, high) & is_between(low, high, start, end)
 
@@ -139,29 +149,27 @@ def _place(at: Point) -> complex:
     return complex(at.x, at.y)
 
 
-def _longest(flange: Flange, unit: Unit) -> list[PaperLength]:
+def _longest(flange: Flange) -> list[_Across]:
     """The longest ways from hole to hole of the largest bolt circle, or the width of a plate without one."""
     group, circle = max(flange.shown_circles(), key=lambda pair: pair[1].diameter, default=(0, None))
     holes = [hole for hole in flange.holes() if hole.group == group] if circle else []
     if len(holes) < 2:
-        return [next(_between_edges(flange, unit))]
+        return [next(_between_edges(flange))]
     half, quarter = len(holes) // 2, len(holes) // 4
     pairs = [(holes[0], holes[half])] + ([(holes[quarter], holes[quarter + half])] if quarter else [])
     if isinstance(flange.outline, SegmentOutline):
         joint = flange.outline.first_joint_angle
         holes.sort(key=lambda hole: (hole.angle - joint) % 360.0)
         pairs = [(holes[0], other) for other in dict.fromkeys((holes[-1], holes[half]))]
-    return [_between_holes(one, other, flange, unit) for one, other in pairs]
+    return [_between_holes(one, other) for one, other in pairs]
 
 
-def _between_holes(one: Hole, other: Hole, flange: Flange, unit: Unit) -> PaperLength:
-    line = Line(one.center, other.center)
-    wanted = decimal_text(line.start.distance_to(line.end), unit)
-    return _length(f"hole {one.label} to hole {other.label}", line, wanted, flange, unit)
+def _between_holes(one: Hole, other: Hole) -> _Across:
+    return _Across(f"hole {one.label} to hole {other.label}", Line(one.center, other.center))
 
 
-def _between_edges(flange: Flange, unit: Unit, is_back: bool = False) -> Iterator[PaperLength]:
-    """Lengths right across a plate, over its centerlines, of a round one also aslant; the chord of a segment."""
+def _between_edges(flange: Flange, is_back: bool = False) -> Iterator[_Across]:
+    """Lines right across a plate, over its centerlines, of a round one also aslant; the chord of a segment."""
     box, round_diameter = flange.box(), flange.round_diameter
     lines: list[tuple[str, Line]] = []
     if isinstance(flange.outline, SegmentOutline):
@@ -176,10 +184,4 @@ def _between_edges(flange: Flange, unit: Unit, is_back: bool = False) -> Iterato
         if round_diameter is not None:
             end = polar(round_diameter / 2, way)
             lines.append((name, Line(end.scaled(-1.0), end)))
-    for between, line in lines:
-        wanted = size_text(line.start.distance_to(line.end), unit)
-        yield _length(between, line, wanted, flange, unit)
-
-
-def _length(between: str, line: Line, wanted: str, flange: Flange, unit: Unit) -> PaperLength:
-    return PaperLength(between, line, wanted, read_text(flange, line.start.distance_to(line.end), unit))
+    yield from (_Across(between, line, is_nominal=True) for between, line in lines)

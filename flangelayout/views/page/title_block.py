@@ -31,8 +31,8 @@ _MORE_LINES = 3
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
 _RANKS = {layer: rank for rank, layer in enumerate(Layer)}
-_UNITS = {Unit.MM: ("millimeters", "mm"), Unit.IN: ("inches", "in")}
-"""The unit of the sizes, and how it is told that they stand in it, too, in brackets."""
+_UNITS = {Unit.MM: ("millimeters", "mm [in]"), Unit.IN: ("inches", "in [mm]")}
+"""The unit of the sizes, and of those that stand in the other one, too."""
 _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
 """What may be said of the rules of a sheet without claiming all of a standard."""
 
@@ -68,7 +68,7 @@ def block_values(
         Shows.DRAWN_BY: info.drawn_by,
         Shows.APPROVED_BY: info.approved_by,
         Shows.DATE: info.date,
-        Shows.UNITS: _units_text(unit, dual=dual),
+        Shows.UNITS: _UNITS[unit][dual],
         Shows.PAPER: paper,
         Shows.CONVENTION: _PROJECTION[convention],
         Shows.NUMBER: info.number,
@@ -76,11 +76,6 @@ def block_values(
         Shows.DIGEST: stamp.digest[:10],
         Shows.PROGRAM: f"flangelayout {stamp.version}",
     }
-
-
-def _units_text(unit: Unit, *, dual: bool) -> str:
-    other = Unit.IN if unit is Unit.MM else Unit.MM
-    return f"{_UNITS[unit][0]} [{_UNITS[other][1]}]" if dual else _UNITS[unit][0]
 
 
 def fitted(border: Border, page: Paper, values: dict[Shows, str], convention: Convention) -> Border:

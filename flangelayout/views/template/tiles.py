@@ -223,7 +223,8 @@ def _named_joints(tiling: Tiling) -> dict[Tile, list[_NamedJoint]]:
 
 
 def _seams(tile: Tile, joints: Sequence[_NamedJoint], numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
-    """What is said of the edges of one page: marks and their names first, then words where these leave room."""
+    """What is said of the edges of one page: marks and their names, then words where these and edges leave room."""
+    page.taken += [box_around((named.joint.trim.start, named.joint.trim.end)) for named in joints]
     for named in joints:
         for at, name in zip(named.joint.marks, named.names, strict=True):
             yield from _mark(named.joint, tile, at, name, page)

@@ -17,8 +17,8 @@ from flangelayout.views.reports.flow import Block, Words, page_width, report_she
 from flangelayout.views.words.findings import check_words, count_text, finding_text, reason_text, source_of
 
 _TEXT, _TALLY = 2.5, 3.5
-_PICTURES = (78.0, 52.0)
-"""Printed mm of the plate in the picture, tried in turn: the smaller one where it saves a page."""
+_PICTURES = (105.0, 78.0, 52.0)
+"""Printed mm of the plate in the picture, tried in turn: a smaller one where it saves a page."""
 
 
 def check_sheets(

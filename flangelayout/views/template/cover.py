@@ -131,7 +131,7 @@ def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
     step = f"{again}: do not use it, step the chords on the plate."
     if check.crossed == seams:
         return step
-    return f"{step} What is read crosses {check.crossed} of {seams} seams and tells nothing of the others."
+    return f"{step} What is read crosses {check.crossed} of {seams} seams; at the others go by the diamonds."
 
 
 def hole_steps(flange: Flange) -> tuple[str, ...]:

@@ -232,7 +232,7 @@ def _pair(a: HoleResult, b: HoleResult) -> frozenset[str]:
 def _chord(a: HoleResult, b: HoleResult, tolerance: Allowed | None) -> SizeResult:
     nominal = a.hole.center.distance_to(b.hole.center)
     measured = a.measured.center.distance_to(b.measured.center)
-    return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance)
+    return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance, _pair(a, b))
 
 
 def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:

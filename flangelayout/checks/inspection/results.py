@@ -73,12 +73,13 @@ class HoleResult(Struct, frozen=True):
 
 
 class SizeResult(Struct, frozen=True):
-    """A measured length against the drawing: ``deviation`` is measured less nominal, in mm."""
+    """A measured length against the drawing, in mm; ``ends`` are the holes that it lies between."""
 
     what: str
     nominal: float
     measured: float
     tolerance: Allowed | None
+    ends: frozenset[str] = frozenset()
 
     @property
     def deviation(self) -> float:
@@ -207,6 +208,12 @@ class Inspection(Struct, frozen=True):
     passes_plain: bool | None
     passes_bonus: bool | None
     eccentricity: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def suspects(self) -> frozenset[str]:
+        """The holes at which every length between holes that fails ends, where more than one fails."""
+        failing = [size.ends for size in self.chords if size.passed is False]
+        return frozenset.intersection(*failing) if len(failing) > 1 else frozenset()
 
     @property
     def verdict(self) -> PartVerdict:

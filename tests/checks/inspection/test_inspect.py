@@ -178,6 +178,22 @@ def test_any_chord_is_held_where_the_job_says_so() -> None:
     assert "1 - 5" in [each.what for each in found.chords if each.passed is False]
 
 
+def test_the_hole_at_which_every_failing_length_ends_is_named() -> None:
+    # Hole 4 of 8 on 240 is 0.6 mm out along its circle: both its neighbors are 0.6 cos 22.5 deg = 0.55 off.
+    plate = flange(bolt_circle(8))
+    limits = InspectionLimits(groups=(GroupLimits(chord=Allowed(0.5, "the job"), any_chord=True),))
+    found = centers(plate)
+    x, y = found[3] / np.hypot(*found[3])
+    found[3] += (-0.6 * y, 0.6 * x)
+    told = inspect_part(plate, measured(found), limits)
+    assert told.suspects == {"4"}
+    assert verdict_text(told).endswith("out of tolerance; those between holes all end at hole 4")
+    found[0] *= 1.006
+    two = inspect_part(plate, measured(found), limits)
+    assert not two.suspects
+    assert "all end" not in verdict_text(two)
+
+
 @pytest.mark.slow
 def test_with_the_bore_as_datum_a_shift_counts_against_the_part() -> None:
     plate = flange(bolt_circle(), bore=170.0)

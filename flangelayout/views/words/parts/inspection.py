@@ -51,7 +51,8 @@ def _places_out(found: Inspection) -> str:
 
 def _sizes_out(found: Inspection) -> str:
     count = sum(each.passed is False for each in (*found.circles, *found.chords))
-    return f"{counted(count, 'length')} out of tolerance" if count else ""
+    between = "".join(f"; those between holes all end at hole {label}" for label in found.suspects)
+    return f"{counted(count, 'length')} out of tolerance{between}" if count else ""
 
 
 def _bolted_up(found: Inspection) -> str:

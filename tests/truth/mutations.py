@@ -179,7 +179,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     _NOTES.fault("the face that the sheet shows is not named", "seen_from(flange),", ""),
     _BLOCK.fault("QUANTITY is always 1", "Shows.QUANTITY: str(info.quantity),", 'Shows.QUANTITY: "1",'),
     _BLOCK.fault("REVISION is always A", "Shows.REVISION: info.revision,", 'Shows.REVISION: "A",'),
-    _BLOCK.fault("an inch sheet says millimeters", '"millimeters" if unit is Unit.MM else "inches"', '"millimeters"'),
+    _BLOCK.fault("an inch sheet says millimeters", 'Unit.IN: ("inches",', 'Unit.IN: ("millimeters",'),
     _BLOCK.fault("MASS is left blank", "Shows.MASS: facts.mass", 'Shows.MASS: ""'),
     _BLOCK.fault(
         "CREATED and APPROVED are changed round",

@@ -152,7 +152,8 @@ def tile_sheets(
         words = _PageWords(tile.window, ink)
         alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words))
         seams = Drawing(
-            "template seams", (*_number(ink, tile, number), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
+            "template seams",
+            (*_number(ink, tile, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone),
         )
         apart = (Drawing("template words", tuple(parted[tile])),) if tile in parted else ()
         drawn = (View(each, 1.0, at, window) for each in (drawing, seams, *apart))
@@ -190,7 +191,7 @@ def _said_together(item: Item) -> object:
     return item.source if is_text and (isinstance(item.source, HoleRef) or item.source == _TOP) else id(item)
 
 
-def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
+def _number(ink: InkMap | None, tile: Tile, number: int, page: _PageWords) -> Iterator[Item]:
     """The number of a tile, as large as fits where nothing of the drawing stands; none where there is no room."""
     widths = [text_width(str(number), height) for height in _NUMBER_HEIGHTS]
     sizes = [(width + 3.0, height + 3.0) for width, height in zip(widths, _NUMBER_HEIGHTS, strict=True)]
@@ -200,6 +201,7 @@ def _number(ink: InkMap | None, tile: Tile, number: int) -> Iterator[Item]:
         width, height = sizes[rank]
         middle = Point(corner.x + width / 2, corner.y + height / 2)
         label = Label(middle, str(number), _NUMBER_HEIGHTS[rank], 0.0, Anchor.MIDDLE)
+        page.taken.append(label_box(label).grown(_APART))
         yield Item(Layer.TILE_NUMBER, label, Furniture("tile number"))
 
 

@@ -18,6 +18,7 @@ from rows import every_row
 from views.awkward_jobs import AWKWARD
 
 _COMMON: dict[str, Any] = {"units": "mm", "job": {"number": "T-1"}}
+_SAID = (Furniture("seam"), Furniture("join mark"), Furniture("tile number"))
 _TOUCH = 0.1
 _CROWDED = {"sixty holes", "three meters"}
 """Rings of many tiles, two of which have no place for a short word that crosses no edge."""
@@ -26,11 +27,11 @@ _DIAMOND = 1.2
 
 
 def _stands(page: Sheet) -> list[tuple[str, Box]]:
-    """Words of the edges with what they take, the marks and the lines that a page is cut or kept along."""
+    """Words of the edges and the number with what they take, the marks and the lines a page is cut or kept along."""
     drawing = next(view.drawing for view in page.views if view.drawing.title == "template seams")
     found = []
     for item in drawing.items:
-        if isinstance(item.what, Label) and item.source in (Furniture("seam"), Furniture("join mark")):
+        if isinstance(item.what, Label) and item.source in _SAID:
             found.append((item.what.text, label_box(item.what).grown(-_TOUCH)))
         elif isinstance(item.what, Contour):
             found.append(("", extent(item.what).grown(-_DIAMOND)))

@@ -6,6 +6,7 @@ The font stands in ``font/`` with its license, reduced to scripts that read left
 
 import math
 import unicodedata
+from collections.abc import Callable, Iterable
 from functools import cache, lru_cache
 from importlib.resources import files
 
@@ -65,26 +66,26 @@ def plain_line(text: str) -> str:
 @lru_cache(maxsize=2_000)
 def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
     """The text broken into lines no wider than ``width`` mm; a word that is too long is split."""
-    lines: list[str] = []
-    for word in text.split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(joined, height) <= width:
-            lines[-1] = joined
-        else:
-            lines.extend(_pieces(word, width, height))
-    return tuple(lines)
+    return _filled(text.split(), width, height, _pieces)
 
 
 def wrapped_at_commas(text: str, width: float, height: float) -> tuple[str, ...]:
     """As :func:`wrapped`, but broken behind commas alone where what stands between them fits a line."""
     *parts, last = text.split(", ")
+    return _filled((*(f"{part}," for part in parts), last), width, height, wrapped)
+
+
+def _filled(
+    pieces: Iterable[str], width: float, height: float, broken: Callable[[str, float, float], Iterable[str]]
+) -> tuple[str, ...]:
+    """Lines that each take as many of the pieces as fit; what begins a line is broken where it is too long for one."""
     lines: list[str] = []
-    for clause in (*(f"{part}," for part in parts), last):
-        joined = f"{lines[-1]} {clause}" if lines else clause
+    for piece in pieces:
+        joined = f"{lines[-1]} {piece}" if lines else piece
         if lines and text_width(joined, height) <= width:
             lines[-1] = joined
         else:
-            lines.extend(wrapped(clause, width, height))
+            lines.extend(broken(piece, width, height))
     return tuple(lines)
 
 

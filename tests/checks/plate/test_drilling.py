@@ -10,7 +10,11 @@ from checking import drilling, of_rule, said, shop
 from flangelayout.checks import Result, Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
+from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.flange.turning import PlateFace
+from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.job import Job, job_from_data
+from flangelayout.value import replace
 from flangelayout.views.words.findings.layout import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter
 from rows import every_row
@@ -130,7 +134,7 @@ def test_every_contradiction_is_told_in_one_go() -> None:
         ),
         ({"placement": "on-centerline", "hole_count": 2}, "(top end); see that the mate's holes do so, too"),
         ({"start_angle": 10.0}, "the pattern is turned 10° counter-clockwise from straddling the vertical centerline"),
-        ({"start_angle": 10.0}, "seen from its own joint face the mate's is turned as far clockwise"),
+        ({"start_angle": 10.0}, "seen from the same side the mate's is turned as far the same way"),
         (
             {"start_angle": -10.0, "placement": "on-centerline", "centerline": "horizontal"},
             "the pattern is turned 10° clockwise from a hole on the horizontal centerline",
@@ -144,7 +148,30 @@ def test_what_a_placement_asks_one_to_notice(changes: dict[str, Any], words: str
     for finding in noted:
         assert (finding.result, finding.is_remark, finding.failed) == (Result.NOTED, True, False)
         assert words in said(plate, finding)
-        assert placement_sentence(plate, plate.bolt_circles[0]) in said(plate, finding)
+        assert placement_sentence(plate, 0) in said(plate, finding)
+
+
+def sense(shown: list[Point], true_to_line: list[Point]) -> str:
+    """Which way, by less than half a pitch, the least turn carries holes that stand true to the holes shown."""
+    pitch = 360.0 / len(shown)
+    now, before = (ORIGIN.direction_to(holes[0]) for holes in (shown, true_to_line))
+    turned = (now - before + pitch / 2) % pitch - pitch / 2
+    return "counter-clockwise" if turned > 0 else "clockwise"
+
+
+@every_row(("face", "turn", "count"), [(f, t, n) for f in PlateFace for t in (10.0, -10.0) for n in (7, 8)])
+def test_a_mate_is_turned_as_its_own_holes_stand(face: PlateFace, turn: float, count: int) -> None:
+    """Its bolts go straight through: its holes are the plate's, and who looks at it from the plate's back sees them
+    in a mirror. A part on the named face shows its joint face to the back, one on the back to the named face."""
+    turned, true = bolt_circle(count, start_angle=turn), bolt_circle(count)
+    mirror = -1.0 if face is PlateFace.FACE else 1.0
+    shown, line = ([Point(mirror * at.x, at.y) for at in each.hole_centers()] for each in (turned, true))
+    mate = Mate(0, face, "pump", MateSource.SIZES, "mate[1]")
+    plate = replace(flange(turned), mates=(mate,))
+    assert placement_sentence(plate, 0).endswith(f"its pattern is turned as far {sense(shown, line)}")
+    unsaid = replace(plate, mates=(replace(mate, is_face_said=False),))
+    assert placement_sentence(unsaid, 0) == placement_sentence(replace(plate, mates=()), 0)
+    assert "joint face" not in placement_sentence(unsaid, 0)
 
 
 def test_four_holes_on_the_centerlines_turned_by_45_degrees_straddle_them() -> None:

@@ -136,8 +136,7 @@ def _output_fact(
     """About what is printed, cut and drilled."""
     match facts:
         case Placed():
-            circle = flange.bolt_circles[finding.place.group or 0]
-            return f"{subject_text(flange, finding)}: {layout.placement_sentence(flange, circle)}"
+            return f"{subject_text(flange, finding)}: {layout.placement_sentence(flange, finding.place.group or 0)}"
         case Signs():
             return _signs(finding, facts)
         case CutHoles():

@@ -20,9 +20,12 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding
-from flangelayout.flange import BoltCircle, Centerline, Flange, Placement, RoundOutline
+from flangelayout.flange import Centerline, Flange, Placement, RoundOutline
 from flangelayout.flange.claims import may_be_pipe_flange
+from flangelayout.flange.joints import mates_by_group
+from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, size_text
+from flangelayout.views.words.call_outs import face_word
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS
 from flangelayout.views.words.findings.places import (
@@ -37,6 +40,7 @@ _PlateFacts = BoreInPlate | FaceOnPlate | CircleOnPlate | OpeningOnPlate | Openi
 _HoleFacts = HolesOfCircle | TwoHoles | HoleOnPlate | HoleByOpening | FaceEdgeCut
 _FEWEST_OF_PIPE = 4
 """Bolts of a pipe flange; an oval of two is no such flange (EN 1092-1 and ASME B16.5 begin with four)."""
+_WAYS = {True: "counter-clockwise", False: "clockwise"}
 
 
 def plate_fact(flange: Flange, finding: Finding, facts: _PlateFacts, unit: Unit) -> str:
@@ -140,16 +144,17 @@ def hole_fact(flange: Flange, finding: Finding, facts: _HoleFacts, unit: Unit) -
             assert_never(facts)
 
 
-def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
-    """What the placement of an equally spaced circle asks one to notice."""
+def placement_sentence(flange: Flange, group: int) -> str:
+    """What the placement of an equally spaced circle, an index in the flange, asks one to notice."""
+    circle = flange.bolt_circles[group]
     count = circle.hole_count
     vertical = circle.centerline is Centerline.VERTICAL
     named, other, end = ("vertical", "horizontal", "top") if vertical else ("horizontal", "vertical", "right")
     if circle.start_angle:
-        way, other_way = ("counter-clockwise", "clockwise")[:: 1 if circle.start_angle > 0 else -1]
         rest = "a hole on" if circle.placement is Placement.ON_CENTERLINE else "straddling"
+        way = _WAYS[circle.start_angle > 0]
         turned = f"turned {abs(circle.start_angle):g}° {way} from {rest} the {named} centerline"
-        return f"the pattern is {turned}; seen from its own joint face the mate's is turned as far {other_way}"
+        return f"the pattern is {turned}; {_mate_turned(flange, group)}"
     if circle.placement is Placement.ON_CENTERLINE:
         lies = f"hole 1 lies on the {named} centerline ({end} end)"
         if count >= _FEWEST_OF_PIPE and may_be_pipe_flange(flange.groups()):
@@ -158,3 +163,17 @@ def placement_sentence(flange: Flange, circle: BoltCircle) -> str:
     if count % 2:
         return f"{count} holes straddle the {named} centerline at its {end} end only; at the other a hole lies on it"
     return f"{count} holes straddle the {named} centerline and lie on the {other} one"
+
+
+def _mate_turned(flange: Flange, group: int) -> str:
+    """Which way the mate of a turned circle is turned.
+
+    The joint face of a part behind the plate looks the same way as the face drawn; that of one on it looks back.
+    """
+    mate = mates_by_group(flange.mates).get(group)
+    if mate is None or not mate.is_face_said:
+        return "seen from the same side the mate's is turned as far the same way, seen from behind the other way"
+    ahead = flange.bolt_circles[group].start_angle > 0
+    way = _WAYS[ahead is (mate.face is PlateFace.BACK)]
+    lies = f"the mate lies on the {face_word(flange, mate.face)}"
+    return f"{lies}: seen from its own joint face its pattern is turned as far {way}"

@@ -29,6 +29,14 @@ _ROWS_OF_A_CARD = 12
 _UNVOUCHED = "check it"
 _CARD = (148.0, 105.0)
 """A6 laid sideways, ISO 216."""
+_FIGURES = ("holes", "⌀", "bolt", "circle", "next", "long side", "skip 1", "across", "GAP")
+_TOLD = {
+    "next": "center to center of neighbors",
+    "long side": "of neighbors on the long side of a rectangle, where next is its short one",
+    "skip 1": "one hole between",
+    "across": "to the farthest hole",
+    "GAP": "next less one hole",
+}
 
 
 class _Column(Struct, frozen=True):
@@ -173,40 +181,35 @@ def pattern_chart(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: s
 
     Args:
         title: What was asked for.
-        rows: At least one; rows whose holes stand on a rectangle are told by its sides.
+        rows: At least one; those whose holes stand on a rectangle have its long side in a column of its own.
         unit: Of every figure.
         paper_name: One of ``papers.PAPER_NAMES``.
         stamp: Carries the program's version; no job.
     """
-    told = (
-        f"Figures in {unit.value}. next: center to center of neighbors; skip 1: one hole between; across: to the "
-        "farthest hole; GAP: next less one hole."
-    )
-    heads, texts = _filled_columns(
-        ("drilling", "holes", "⌀", "bolt", "circle", "next", "skip 1", "across", "GAP", ""),
-        _pattern_rows(rows, unit),
-    )
+    heads, texts = _filled_columns(("drilling", *_FIGURES, ""), _pattern_rows(rows, unit))
+    told = f"Figures in {unit.value}. {'; '.join(f'{head}: {_TOLD[head]}' for head in heads if head in _TOLD)}."
     about = (told, *filter(None, (_count_note(rows), _trust_note(rows))))
     return SheetSet(_list_pages(paper(paper_name), title.upper(), about, heads, texts), stamp)
 
 
 def pattern_figures(row: Pattern, unit: Unit) -> tuple[str, ...]:
-    """Holes, hole, bolt, circle, next, skip 1, across and gap of a row in words; empty where there is none."""
+    """The figures of a row in words, in the order of their heads; empty where there is none."""
     hole = size_text(row.hole_diameter, unit) if row.hole_diameter else ""
     head = (str(row.hole_count), hole, row.bolt or "", size_text(row.bolt_circle, unit))
     return (*head, *("" if length is None else decimal_text(length, unit) for length in pattern_chords(row)))
 
 
-def pattern_chords(row: Pattern) -> tuple[float | None, float | None, float | None, float | None]:
-    """Next, skip 1, across and gap in mm; the sides and the diagonal of a rectangle; ``None`` where there is none."""
-    if row.rectangle:
-        short, long = row.rectangle.short, row.rectangle.long
-        return short, long, row.bolt_circle, short - row.hole_diameter if row.hole_diameter else None
-    count = row.hole_count
-    near = chord_across(row.bolt_circle, count) if count > 1 else None
-    skip = chord_across(row.bolt_circle, count, 2) if count > 3 else None
-    across = chord_across(row.bolt_circle, count, count // 2) if count > 2 else near
-    return near, skip, across, near - row.hole_diameter if near and row.hole_diameter else None
+def pattern_chords(row: Pattern) -> tuple[float | None, ...]:
+    """Next, long side, skip 1, across and gap in mm; ``None`` where there is none.
+
+    With one hole between, and farthest away, is the corner of a rectangle that lies across its diagonal.
+    """
+    count, circle = row.hole_count, row.bolt_circle
+    long = row.rectangle.long if row.rectangle else None
+    near = row.rectangle.short if row.rectangle else chord_across(circle, count) if count > 1 else None
+    skip = chord_across(circle, count, 2) if count > 3 else None
+    across = chord_across(circle, count, count // 2) if count > 2 else near
+    return near, long, skip, across, near - row.hole_diameter if near and row.hole_diameter else None
 
 
 def _pattern_rows(rows: Sequence[Pattern], unit: Unit) -> list[tuple[str, ...]]:
@@ -292,15 +295,16 @@ def pocket_card(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: str
 def _card(page: Paper, title: str, rows: Sequence[Pattern], unit: Unit, number: int) -> Sheet:
     left, bottom = (page.width - _CARD[0]) / 2, (page.height - _CARD[1]) / 2
     card = Box(left, bottom, left + _CARD[0], bottom + _CARD[1])
-    told = f"{unit.value}. Measure the GAP between two neighbors, count the holes, read across."
     factors = sorted({row.hole_count for row in rows if row.equally_spaced and row.hole_count >= FEWEST_HOLES})
     spoken = ", ".join(f"{count}: {_factor(count, 1)}" for count in factors[:6])
-    rule = "GAP + one hole = next; next ÷ factor = circle." if spoken else "GAP + one hole = next."
-    lines = tuple(filter(None, (rule, f"factor by holes: {spoken}" if spoken else "", _count_note(rows))))
+    spaced = "" if all(row.equally_spaced for row in rows) else ", equally spaced"
     heads, texts = _filled_columns(
-        ("size", "holes", "⌀", "bolt", "circle", "next", "skip 1", "across", "GAP"),
-        [(_card_name(row, rows), *pattern_figures(row, unit)) for row in rows],
+        ("size", *_FIGURES), [(_card_name(row, rows), *pattern_figures(row, unit)) for row in rows]
     )
+    gap = "GAP" if "GAP" in heads else "gap"
+    told = f"{unit.value}. Measure the {gap} between two neighbors, count the holes, read across."
+    rule = f"{gap} + one hole = next; next ÷ factor = circle." if spoken else f"{gap} + one hole = next."
+    lines = tuple(filter(None, (rule, f"factor by holes{spaced}: {spoken}" if spoken else "", _count_note(rows))))
     table = Box(card.left + 4.0, card.bottom + 16.0, card.right - 4.0, card.top - 18.0)
     items = (
         _line(Point(table.left, card.top - 9.0), title, 6.5, table.width),

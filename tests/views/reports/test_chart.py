@@ -86,15 +86,32 @@ def test_a_row_that_no_second_source_vouches_for_is_to_be_checked() -> None:
         assert sum("check it" in text for text in texts) == told
 
 
-def test_a_rectangle_is_told_by_its_sides_and_a_column_without_figures_is_left_out() -> None:
-    port = next(row for row in search("ISO 6162-1") if row.rectangle)
-    assert port.rectangle is not None
-    lines = rows_of(pattern_chart("port", [port], Unit.MM, "A4", STAMP), 0)
-    (row,) = (line for line in lines if line[0].startswith("ISO"))
-    assert f"{port.rectangle.short:.2f}" in row
-    assert f"{port.rectangle.long:.2f}" in row
-    heads = rows_of(pattern_chart("rings", search(family="chainring"), Unit.IN, "Letter", STAMP), 0)
-    assert not any("GAP" in line for line in heads)
+@every_row("family", ["hydraulic", "chainring"])
+def test_the_four_holes_of_a_rectangle_are_told_as_they_stand(family: str) -> None:
+    """From a corner: a neighbor across each side; with one hole between, the corner across the diagonal."""
+    rows = search(family=family)
+    lines = rows_of(pattern_chart(family, rows, Unit.MM, "A4", STAMP), 0)
+    (heads,) = (line for line in lines if line[0] == "drilling")
+    sides = {row.designation: row.rectangle for row in rows if row.rectangle}
+    told = {line[0]: dict(zip(heads, line, strict=False)) for line in lines if line[0] in sides}
+    assert told.keys() == sides.keys() != set()
+    for name, rectangle in sides.items():
+        line = told[name]
+        assert (line["next"], line["long side"]) == (f"{rectangle.short:.2f}", f"{rectangle.long:.2f}")
+        for head in ("skip 1", "across"):  # published circles and sides are rounded
+            assert float(line[head]) == pytest.approx(math.hypot(rectangle.long, rectangle.short), abs=0.1)
+
+
+@every_row("asked", ["EN 1092-1 PN16", "ISO 6162-1", "chainring 4x110"])
+def test_the_columns_that_stand_are_those_that_are_explained(asked: str) -> None:
+    rows = search(asked)
+    lines = rows_of(pattern_chart(asked, rows, Unit.MM, "A4", STAMP), 0)
+    (heads,) = (line for line in lines if line[0] == "drilling")
+    told = " ".join(" ".join(line) for line in lines[: lines.index(heads)])
+    for head in ("next", "long side", "skip 1", "across", "GAP"):
+        assert (f"{head}:" in told) == (head in heads)
+    card = rows_of(pocket_card(asked, rows, Unit.MM, "A4", STAMP), 0)
+    assert (["GAP" in line for line in card if line[0] == "size"] == [True]) == any("GAP +" in line[0] for line in card)
 
 
 def test_a_circle_that_is_also_drilled_otherwise_is_starred() -> None:

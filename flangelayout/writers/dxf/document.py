@@ -3,14 +3,14 @@
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from itertools import groupby
-from types import SimpleNamespace
-from typing import TYPE_CHECKING, TextIO, cast
+from typing import TYPE_CHECKING
 
 from flangelayout.drawing.choices import DxfVersion
 from flangelayout.drawing.layers import Layer, Pen
 from flangelayout.drawing.model import Stamp
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.units import Unit
+from flangelayout.writers.dxf.fixed import use_fixed_parts, write_out_header, writer_to
 from flangelayout.writers.dxf.options import DxfOptions, checked_layer_name
 from flangelayout.writers.dxf.shapes import FilePlacing
 from flangelayout.writers.dxf.text import comment_string
@@ -35,6 +35,8 @@ def new_document(options: DxfOptions) -> "DxfDocument":
     from ezdxf.document import Drawing as DxfDocument
 
     document = DxfDocument.new(options.version.value)
+    if options.version is not DxfVersion.R12:
+        use_fixed_parts(document)
     document.header["$INSUNITS"] = _INSUNITS[options.unit]
     document.header["$MEASUREMENT"] = _METRIC[options.unit]
     document.layers.remove("Defpoints")
@@ -88,8 +90,6 @@ def finished(document: "DxfDocument", stamp: Stamp, options: DxfOptions) -> byte
     ezdxf puts the time and random GUIDs into each file unless a switch of the whole process is set,
     which two threads could not do; so its update runs, and those fields are set again before export.
     """
-    from ezdxf.lldxf.tagwriter import TagWriter
-
     lines = (*identity_lines(stamp), f"units: {options.unit.value}")
     if options.version is DxfVersion.R2010:
         for line in lines[1:]:
@@ -99,11 +99,11 @@ def finished(document: "DxfDocument", stamp: Stamp, options: DxfOptions) -> byte
     document.commit_pending_changes()
     document.update_all()
     _forget_the_clock(document)
-    _sort_classes(document)
+    if options.version is not DxfVersion.R12:
+        write_out_header(document)
     pieces = [f"999\n{comment_string(line, options.version)}\n" for line in lines]
-    stream = cast("TextIO", SimpleNamespace(write=pieces.append))  # as one text all entities would be there twice
     handles = options.version is not DxfVersion.R12 or bool(document.header.get("$HANDLING", 0))
-    document.export_sections(TagWriter(stream, document.dxfversion, write_handles=handles))
+    document.export_sections(writer_to(pieces, document.dxfversion, handles=handles))
     batches = ("".join(pieces[first : first + _AT_ONCE]) for first in range(0, len(pieces), _AT_ONCE))
     return b"".join(map(document.encode, batches))
 
@@ -116,14 +116,6 @@ def _forget_the_clock(document: "DxfDocument") -> None:
     notes = document.ezdxf_metadata()
     notes.discard("CREATED_BY_EZDXF")
     notes.discard("WRITTEN_BY_EZDXF")
-
-
-def _sort_classes(document: "DxfDocument") -> None:
-    """Put the section of classes in order: ezdxf fills it from a set, whose order differs by process."""
-    classes = document.classes.classes
-    ordered = sorted(classes.items())
-    classes.clear()
-    classes.update(ordered)
 
 
 def _add_line_type(document: "DxfDocument", pen: Pen) -> None:

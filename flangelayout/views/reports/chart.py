@@ -283,23 +283,26 @@ def pocket_card(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: str
         stamp: Carries the program's version; no job.
     """
     page = paper(paper_name)
+    names = _card_names(rows)
     return SheetSet(
         tuple(
-            _card(page, title, rows[first : first + _ROWS_OF_A_CARD], unit, number)
+            _card(
+                page, title, names[first : first + _ROWS_OF_A_CARD], rows[first : first + _ROWS_OF_A_CARD], unit, number
+            )
             for number, first in enumerate(range(0, len(rows), _ROWS_OF_A_CARD), 1)
         ),
         stamp,
     )
 
 
-def _card(page: Paper, title: str, rows: Sequence[Pattern], unit: Unit, number: int) -> Sheet:
+def _card(page: Paper, title: str, names: Sequence[str], rows: Sequence[Pattern], unit: Unit, number: int) -> Sheet:
     left, bottom = (page.width - _CARD[0]) / 2, (page.height - _CARD[1]) / 2
     card = Box(left, bottom, left + _CARD[0], bottom + _CARD[1])
     factors = sorted({row.hole_count for row in rows if row.equally_spaced and row.hole_count >= FEWEST_HOLES})
     spoken = ", ".join(f"{count}: {_factor(count, 1)}" for count in factors[:6])
     spaced = "" if all(row.equally_spaced for row in rows) else ", equally spaced"
     heads, texts = _filled_columns(
-        ("size", *_FIGURES), [(_card_name(row, rows), *pattern_figures(row, unit)) for row in rows]
+        ("size", *_FIGURES), [(name, *pattern_figures(row, unit)) for name, row in zip(names, rows, strict=True)]
     )
     gap = "GAP" if "GAP" in heads else "gap"
     told = f"{unit.value}. Measure the {gap} between two neighbors, count the holes, read across."
@@ -324,12 +327,16 @@ def _line(at: Point, text: str, height: float, width: float) -> Item:
     return text_item(at, text, min(height, height * width / text_width(text, height)))
 
 
-def _card_name(row: Pattern, rows: Sequence[Pattern]) -> str:
-    """What tells a row from the others of the card: its size, its class and size, or its whole designation."""
-    if len({each.standard for each in rows}) > 1 or not row.size:
-        return _marked(row, row.designation)
-    graded = len({each.grade for each in rows}) > 1
-    return _marked(row, f"{row.grade} {row.size}" if graded and row.grade else row.size)
+def _card_names(rows: Sequence[Pattern]) -> list[str]:
+    """What tells each row from all others asked for: its size, its class and size, or its whole designation."""
+    is_mixed, is_graded = len({each.standard for each in rows}) > 1, len({each.grade for each in rows}) > 1
+
+    def name(row: Pattern) -> str:
+        if is_mixed or not row.size:
+            return row.designation
+        return f"{row.grade} {row.size}" if is_graded and row.grade else row.size
+
+    return [_marked(row, name(row)) for row in rows]
 
 
 def _card_columns(heads: Sequence[str], texts: Sequence[tuple[str, ...]]) -> tuple[_Column, ...]:

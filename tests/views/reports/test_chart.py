@@ -114,6 +114,15 @@ def test_the_columns_that_stand_are_those_that_are_explained(asked: str) -> None
     assert (["GAP" in line for line in card if line[0] == "size"] == [True]) == any("GAP +" in line[0] for line in card)
 
 
+@every_row("asked", ["ISO 6162", "EN 1092-1", "chainring"])
+def test_no_two_rows_of_a_set_of_cards_have_one_name(asked: str) -> None:
+    rows = search(asked)
+    sheets = pocket_card(asked, rows, Unit.MM, "A4", STAMP)
+    pages = [rows_of(sheets, page) for page in range(len(sheets.sheets))]
+    names = [line[0] for page in pages for line in page if len(line) > 3 and line[0] != "size"]
+    assert len(names) == len(rows) == len(set(names)) > 12
+
+
 def test_a_circle_that_is_also_drilled_otherwise_is_starred() -> None:
     sheets = pattern_chart("PN16", search("EN 1092-1 PN16"), Unit.MM, "A4", STAMP)
     texts = [text for line in rows_of(sheets, 0) for text in line]

@@ -38,8 +38,8 @@ if TYPE_CHECKING:
     from flangelayout.flange.pattern import HoleRectangle as HoleRectangle
     from flangelayout.flange.pattern import HoleRings as HoleRings
     from flangelayout.job import Job as Job
-    from flangelayout.job import job_from_text as job_from_text
-    from flangelayout.job import load_job as load_job
+    from flangelayout.job.load import job_from_text as job_from_text
+    from flangelayout.job.load import load_job as load_job
     from flangelayout.job.of_flange import job_of_flange as job_of_flange
     from flangelayout.job.shop import Shop as Shop
     from flangelayout.job.shop import load_shop as load_shop
@@ -106,7 +106,8 @@ _HOMES = {
     "errors": tuple(name for name in __all__ if name.endswith("Error") or name == "Problem"),
     "files.printers": ("with_printer",),
     "flange.pattern": ("HoleGrid", "HoleRectangle", "HoleRings"),
-    "job": ("Job", "job_from_text", "load_job"),
+    "job": ("Job",),
+    "job.load": ("job_from_text", "load_job"),
     "job.of_flange": ("job_of_flange",),
     "job.shop": ("Shop", "load_shop"),
     "packet.job": ("Part", "build_packet", "draw_flange"),

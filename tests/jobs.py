@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Circle
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.units import Unit, from_mm
 
 Data = dict[str, Any]

@@ -8,7 +8,7 @@ import click
 
 import flangelayout
 from flangelayout.cli import commands
-from flangelayout.job import job_from_text
+from flangelayout.job.load import job_from_text
 from flangelayout.packet.job import build_packet
 from rows import every_row
 

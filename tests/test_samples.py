@@ -6,7 +6,7 @@ import pytest
 
 import flangelayout
 from flangelayout import build_packet, load_job
-from flangelayout.batch import job_sources, load_source
+from flangelayout.batch.sources import job_sources, load_source
 from flangelayout.checks import Rule
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange.claims import met_rows

@@ -1,16 +1,12 @@
 """Packets made on several cores. The processes only compute; whoever asked writes the files."""
 
-import contextlib
-import gc
-import os
-import signal
-import threading
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Generator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from flangelayout.batch.processes import begin_apart, beginning, unheard
 from flangelayout.errors import FlangeLayoutError, fault_line
 from flangelayout.files.store import NotOverwrittenError, Refusal
 from flangelayout.job import Job
@@ -18,21 +14,9 @@ from flangelayout.packet.job import Part, build_packet, preview_packet
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
-    from multiprocessing.context import BaseContext
 
 _AHEAD = 4
 """Jobs handed out for each core, so that none waits and few packets are held at once."""
-_COPIED = "forkserver"
-"""Where a system can, processes are copies of one that has loaded what packets are made with and has no threads."""
-_PRELOADED = (
-    *("encodings.cp1252", "encodings.utf_8_sig", "encodings.utf_16_be", "ezdxf.document", "numpy.ma"),
-    *("reportlab.lib.fonts", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
-    *("flangelayout.batch.pool", "flangelayout.cli", "flangelayout.views.cut.finished"),
-    *("flangelayout.views.sheet.sheet", "flangelayout.views.template.pages", "flangelayout.views.words.findings"),
-    *("flangelayout.views.words.parts", "flangelayout.writers.csv_table", "flangelayout.writers.formats"),
-    *("flangelayout.writers.dxf.cut", "flangelayout.writers.dxf.dimensions", "flangelayout.writers.dxf.sheet"),
-)
-"""What the first packet would load, and the command line, which every process has as its beginning."""
 
 
 class Failure(Struct, frozen=True):
@@ -50,13 +34,6 @@ class Failure(Struct, frozen=True):
 
 
 Made = dict[str, bytes] | Failure
-
-
-def usable_cores() -> int:
-    """How many processes can run at once."""
-    with contextlib.suppress(AttributeError):  # not every system tells which cores a process may use
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
 
 
 def make_one(job: Job, parts: tuple[Part, ...], preview: bool, by_use: bool) -> Made:
@@ -88,26 +65,6 @@ def labeled(line: str, label: str) -> str:
     return line if line.startswith(label) else f"{label}: {line}"
 
 
-def begin_loading() -> None:
-    """Have the process that others are copied from load, while this one reads the jobs."""
-    if _processes().get_start_method() == _COPIED:
-        from multiprocessing import forkserver
-
-        with _unheard():
-            forkserver.ensure_running()
-
-
-def _processes() -> "BaseContext":
-    """How processes begin here: as copies where the system can, loaded with what packets are made with."""
-    import multiprocessing
-
-    if _COPIED not in multiprocessing.get_all_start_methods():
-        return multiprocessing.get_context("spawn")
-    context = multiprocessing.get_context(_COPIED)
-    context.set_forkserver_preload(list(_PRELOADED))
-    return context
-
-
 def make_all(
     jobs: Sequence[Job], parts: tuple[Part, ...], preview: bool, cores: int, by_use: bool = False
 ) -> Generator[dict[int, Made], None, None]:
@@ -127,13 +84,13 @@ def make_all(
     from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
     from concurrent.futures.process import BrokenProcessPool
 
-    pool = ProcessPoolExecutor(min(cores, len(jobs)), mp_context=_processes(), initializer=begin_apart)
+    pool = ProcessPoolExecutor(min(cores, len(jobs)), mp_context=beginning(), initializer=begin_apart)
     waiting: dict[Future[Made], int] = {}
     rest = iter(enumerate(jobs))
     unmade = set(range(len(jobs)))
     try:
         while unmade:
-            with _unheard():
+            with unheard():
                 for index, job in islice(rest, _AHEAD * cores - len(waiting)):
                     waiting[pool.submit(make_one, job, parts, preview, by_use)] = index
             finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
@@ -146,35 +103,3 @@ def make_all(
         yield dict.fromkeys(sorted(unmade), lost)
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
-
-
-@contextlib.contextmanager
-def _unheard() -> Iterator[None]:
-    """Ctrl-C waits until the end; a process that is started meanwhile never hears it, not even while it starts."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-def begin_apart() -> None:
-    """Begin a process that only computes: leave Ctrl-C to the process that asked, and end with it however it ends.
-
-    What it was copied with is kept until then, so that no search for what nobody needs goes through it.
-    """
-    gc.freeze()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    import multiprocessing
-
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)

@@ -9,7 +9,8 @@ from msgspec import Struct
 from flangelayout.batch.meant import ListReading, with_meant
 from flangelayout.batch.tables import LIST_SUFFIXES, Listing, listing_of, read_rows
 from flangelayout.errors import InputError, Problem
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, Shop
 from flangelayout.problems.lists import ListProblem
 from flangelayout.units import Unit
@@ -68,12 +69,6 @@ def job_sources(names: Sequence[str], reading: ListReading = _AS_SAID) -> list[J
     return list(found.values())
 
 
-def is_one_file(names: Sequence[str]) -> bool:
-    """Whether the names are one job file, no folder and no list."""
-    alone = list(dict.fromkeys(names))
-    return len(alone) == 1 and not Path(alone[0]).is_dir() and Path(alone[0]).suffix.lower() not in LIST_SUFFIXES
-
-
 def is_row(source: JobSource) -> bool:
     """Whether a job is a row of a list."""
     return source.tables is not None
@@ -83,7 +78,7 @@ def load_source(source: JobSource, shop: Shop = NO_SHOP) -> Job:
     """The checked job; ``shop`` is what the shop always writes the same.
 
     Raises:
-        InputError: As :func:`flangelayout.job.load_job`; every problem is led by the source's label.
+        InputError: As :func:`flangelayout.job.load.load_job`; every problem is led by the source's label.
         SurveyError: Likewise.
     """
     if source.problems:

@@ -1,40 +1,18 @@
 """Jobs of files, folders and lists, as commands take them: what a list does not say, and what was wrong with it."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from functools import wraps
 from pathlib import Path
 
-import click
 from msgspec import Struct
 
-from flangelayout.batch import JobSource, ListReading, job_sources, load_source
+from flangelayout.batch.meant import ListReading
+from flangelayout.batch.sources import JobSource, job_sources, load_source
 from flangelayout.cli.telling import lines_told
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.job import Job
 from flangelayout.job.shop import Shop, load_shop
 from flangelayout.packet.names import file_lead
-from flangelayout.units import Unit
-
-_Command = Callable[..., int]
-
-
-def list_options(command: _Command) -> _Command:
-    """A command with ``--units`` and ``--standard``, which it takes together as ``reading``."""
-
-    @click.option("--units", type=click.Choice(["mm", "in"]), help="Of the lengths of a list that does not say.")
-    @click.option(
-        "--standard",
-        "standards",
-        multiple=True,
-        metavar="NAME",
-        help="Meant where a designation of a list fits several.",
-    )
-    @wraps(command)
-    def with_reading(*arguments: object, units: str | None, standards: Sequence[str], **others: object) -> int:
-        return command(*arguments, reading=_reading(units, standards), **others)
-
-    return with_reading
 
 
 class LoadedJobs(Struct, frozen=True):
@@ -86,10 +64,3 @@ def choice_told(failed: Sequence[JobSource], shop: Shop) -> Iterator[str]:
     for standards in (common,) if common else sorted(choices, key=sorted):
         named = " or ".join(f'--standard "{name}"' for name in sorted(standards))
         yield f"which standard is meant can be said once for all rows: {named}"
-
-
-def _reading(units: str | None, standards: Sequence[str]) -> ListReading:
-    from flangelayout.batch.meant import known_standards
-
-    known = known_standards(standards, "--standard") if standards else ()
-    return ListReading(Unit(units) if units else None, known)

@@ -10,7 +10,8 @@ import click
 from flangelayout.drawing.model import TextTable
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange.cutting import MachineFile, Zero
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import Unit
 from flangelayout.value import replace

@@ -12,7 +12,8 @@ from flangelayout.checks.mating.mating import Mating, MatingVerdict, Side, mate,
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError, InputError, Problem
 from flangelayout.files.store import FileStore
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import find

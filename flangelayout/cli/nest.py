@@ -10,8 +10,9 @@ from typing import TypedDict, Unpack
 import click
 from msgspec import Struct
 
-from flangelayout.batch import ListReading
-from flangelayout.cli.listed import list_options, loaded_jobs
+from flangelayout.batch.meant import ListReading
+from flangelayout.cli.listed import loaded_jobs
+from flangelayout.cli.reading import list_options
 from flangelayout.cli.telling import tell_problems
 from flangelayout.drawing.papers import PAPER_NAMES
 from flangelayout.errors import InputError, Problem, UnitError

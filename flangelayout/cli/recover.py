@@ -40,7 +40,7 @@ def _write(path: Path, content: bytes, force: bool) -> None:
 
 def _verdict(found: Recovered, path: Path) -> str:
     """Whether drawing the file again gives what the sheet was."""
-    from flangelayout.job import load_job
+    from flangelayout.job.load import load_job
     from flangelayout.job.shop import load_shop
 
     try:

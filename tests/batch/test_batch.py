@@ -13,11 +13,14 @@ from random import Random
 import pytest
 
 from batch_lists import HEAD, row, write_list, write_workbook
-from flangelayout.batch import Done, Failure, JobSource, Request, draw_all, fingerprint, job_sources, load_source
+from flangelayout.batch.pool import Failure
+from flangelayout.batch.run import Done, Request, draw_all, fingerprint
+from flangelayout.batch.sources import JobSource, job_sources, load_source
 from flangelayout.errors import InputError
 from flangelayout.files.records import RECORDS_FOLDER
 from flangelayout.files.store import Obstacle
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet
 from jobs import make_job
 from rows import every_row
@@ -257,7 +260,7 @@ def test_two_processes_make_the_same_bytes_as_one(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_the_fingerprint_is_the_same_in_every_process() -> None:
-    code = "import jobs, flangelayout.batch as batch; print(batch.fingerprint(jobs.make_job(), [], False))"
+    code = "import jobs; from flangelayout.batch.run import fingerprint; print(fingerprint(jobs.make_job(), [], False))"
     environment = {**os.environ, "PYTHONPATH": f"{PROJECT}{os.pathsep}{PROJECT / 'tests'}", "PYTHONHASHSEED": "11"}
     run = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
     assert run.stdout.strip() == fingerprint(make_job(), [], preview=False)

@@ -4,7 +4,8 @@ from pathlib import Path
 from typing import Any
 
 from flangelayout.batch.bill import joined_circles, ordered
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from jobs import job_data, toml_text
 
 RING = {"standard": "EN 1092-1 PN16 DN150"}

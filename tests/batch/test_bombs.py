@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from batch_lists import row, write_workbook
-from flangelayout.batch import job_sources, load_source, tables
+from flangelayout.batch import tables
+from flangelayout.batch.sources import job_sources, load_source
 from flangelayout.errors import InputError
 
 PROJECT = Path(tables.__file__).parents[2]
@@ -93,7 +94,7 @@ def test_a_text_that_is_no_list_is_refused_in_words(content: bytes, words: str, 
 
 _ASK = """
 import sys, time
-from flangelayout.batch import job_sources, load_source
+from flangelayout.batch.sources import job_sources, load_source
 import openpyxl
 begun = time.process_time()
 try:

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from batch_lists import write_workbook
-from flangelayout.batch import ListReading, job_sources, load_source
 from flangelayout.batch.headings import read_heading
+from flangelayout.batch.meant import ListReading
+from flangelayout.batch.sources import job_sources, load_source
 from flangelayout.errors import InputError
 from flangelayout.files.starters import starter_list
 from flangelayout.flange import BoltCircle

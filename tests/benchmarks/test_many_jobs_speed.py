@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from batch_lists import row, write_list
-from flangelayout.batch import usable_cores
+from benchmarks.test_packet_speed import as_installed
+from flangelayout.batch.processes import usable_cores
 
 BAD = range(0, 200, 10)
 
@@ -22,7 +23,7 @@ def drawn_in(path: Path, into: Path, cores: int) -> float:
     """Seconds from the call to its end, start of the program included; every sound row must be drawn."""
     command = [sys.executable, "-m", "flangelayout", "draw", str(path), "--into", str(into), "--cores", str(cores)]
     begun = time.perf_counter()
-    run = subprocess.run(command, check=False, capture_output=True, text=True)
+    run = subprocess.run(command, env=as_installed(), check=False, capture_output=True, text=True)
     taken = time.perf_counter() - begun
     assert run.returncode == 2
     told = run.stderr.splitlines()

@@ -52,10 +52,16 @@ def report(name: str, ratio: float, limit: str, *values: float) -> None:
     sys.stdout.write(f"\n{name}: {ratio:.2f} (limit {limit}) from {shown}\n")
 
 
+def as_installed() -> dict[str, str]:
+    """The environment of a process whose program is compiled once, as an installed package is."""
+    environment = {**os.environ, "PYTHONPATH": str(PROJECT), "PYTHONPYCACHEPREFIX": str(COMPILED)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
+    return environment
+
+
 def process(*arguments: str) -> Callable[[], object]:
     """A whole process of Python."""
-    environment = {**os.environ, "PYTHONPATH": str(PROJECT), "PYTHONPYCACHEPREFIX": str(COMPILED)}
-    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # an installed package is compiled once
+    environment = as_installed()
 
     def run() -> None:
         subprocess.run([sys.executable, *arguments], env=environment, check=True, capture_output=True)

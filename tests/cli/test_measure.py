@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 from flangelayout.cli import run as command_line
 from flangelayout.cli.measuring.measure import measure_command
 from flangelayout.errors import InputError, SurveyError
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from rows import every_row
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from flangelayout.cli import run
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import Part, build_packet
 from jobs import job_data, toml_text
 

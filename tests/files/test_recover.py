@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from builders import one_page, ring
 from flangelayout.errors import InputError
 from flangelayout.files.recover import MAX_JOB_BYTES, recover, safe_name
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.writers.pdf import PdfOptions, write_pdf
 from flangelayout.writers.pdf_attachment import JOB_FILE, Attachment

@@ -11,7 +11,7 @@ from flangelayout.errors import InputError, OutputError
 from flangelayout.files import templates
 from flangelayout.files.starters import samples, starters
 from flangelayout.flange.claims import met_rows, named_rows
-from flangelayout.job import job_from_text
+from flangelayout.job.load import job_from_text
 from flangelayout.packet.job import Part, build_packet
 from rows import every_row
 

@@ -65,7 +65,8 @@ assert set(FileStore(folder).unchanged(dict.fromkeys(names, last))) == set(names
 _DRAW = """
 from flangelayout.cli import run
 import flangelayout.packet.names as names
-import flangelayout.cli.draw, flangelayout.writers.dxf, flangelayout.writers.svg, ezdxf, svgwrite
+import flangelayout.cli.draw, flangelayout.cli.drawing.one, ezdxf, svgwrite
+import flangelayout.writers.dxf, flangelayout.writers.svg
 
 def drawer(job, folder):
     def draw(turn):

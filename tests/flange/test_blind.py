@@ -1,7 +1,7 @@
 """What may be called a blind: a round plate with nothing but bolt circles in it."""
 
 from flangelayout.files.starters import starters
-from flangelayout.job import job_from_text
+from flangelayout.job.load import job_from_text
 from rows import every_row
 
 

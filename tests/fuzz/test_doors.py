@@ -18,7 +18,8 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.errors import FlangeLayoutError
-from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, job_from_text
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.standards.designations.lookup import look_up
 from judging import nonsense

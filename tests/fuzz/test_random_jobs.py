@@ -16,7 +16,7 @@ import pypdf
 import pypdfium2
 import pytest
 
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import build_packet
 
 pytestmark = pytest.mark.fuzz

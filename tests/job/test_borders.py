@@ -8,8 +8,8 @@ from flangelayout.drawing.border import Shows
 from flangelayout.drawing.papers import PAPER_NAMES, paper
 from flangelayout.errors import InputError
 from flangelayout.files.templates import templates_folder
-from flangelayout.job import load_job
 from flangelayout.job.borders import BorderPlaces, border_from_text, border_names, load_border
+from flangelayout.job.load import load_job
 from jobs import make_job
 from rows import every_row
 

@@ -13,7 +13,8 @@ from flangelayout import load_job
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.flange import Centerline, Placement
 from flangelayout.flange.claims import met_rows
-from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, job_from_text
 from flangelayout.units import Unit
 from jobs import Data, job_data, job_tables, make_job, outside_diameter, toml_text
 from rows import every_row

@@ -9,7 +9,7 @@ from flangelayout.checks.finding import Result
 from flangelayout.checks.rule import Rule
 from flangelayout.cli import run
 from flangelayout.flange.claims import met_rows
-from flangelayout.job import job_from_data, load_job, load_survey
+from flangelayout.job.load import job_from_data, load_job, load_survey
 from flangelayout.job.past import past_jobs
 from flangelayout.job.shop import Shop, load_shop
 from flangelayout.provenance import Family

@@ -10,7 +10,8 @@ from flangelayout.cli import run
 from flangelayout.drawing.convention import Convention
 from flangelayout.errors import InputError
 from flangelayout.files.settings import settings_folder
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.job.shop import NO_SHOP, load_shop, shop_from_text
 from flangelayout.units import Unit
 from jobs import job_data, toml_text

@@ -8,8 +8,7 @@ import pytest
 from flangelayout.errors import InputError, Problem
 from flangelayout.facts import Unit
 from flangelayout.flange import Placement
-from flangelayout.job import job_from_text
-from flangelayout.job.load import load_survey
+from flangelayout.job.load import job_from_text, load_survey
 from flangelayout.job.schema.values import SchemaTable
 from flangelayout.problems.cures import Cure
 from flangelayout.problems.schema import SchemaProblem

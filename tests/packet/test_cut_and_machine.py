@@ -6,7 +6,8 @@ import re
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import Part, build_packet, cut_estimate, cut_page
 from flangelayout.views.words.findings import finding_text
 from jobs import make_job

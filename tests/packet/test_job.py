@@ -23,7 +23,8 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import OutputError
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import ORIGIN, Point
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, face_template
 from flangelayout.packet.names import file_lead
 from flangelayout.units import Unit, to_mm

@@ -16,7 +16,8 @@ from flangelayout.drawing.model import Drawing, Hatching, Label, MeasuredText
 from flangelayout.drawing.model import LinearDimension as Linear
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Line
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.units import Unit
 from jobs import make_job

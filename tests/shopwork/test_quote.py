@@ -12,7 +12,8 @@ import pytest
 from flangelayout.cli import run
 from flangelayout.errors import InputError
 from flangelayout.flange.turning import PlateFace
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.shopwork import quote_packet, quoted_job, traveller_packet
 from flangelayout.shopwork.operations import (

@@ -4,7 +4,8 @@ import random
 from typing import Any
 
 from flangelayout.errors import InputError
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 
 
 def _outline(dice: random.Random) -> dict[str, Any]:

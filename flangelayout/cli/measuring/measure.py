@@ -211,7 +211,7 @@ def _from_job(path: Path | None) -> SurveyInput:
     """The survey of a job; without a job only the shop's own patterns."""
     if path is None:
         return SurveyInput((), own=tuple(row for table in _own() for row in table.patterns))
-    from flangelayout.job import load_survey
+    from flangelayout.job.load import load_survey
     from flangelayout.job.shop import load_shop
 
     survey = load_survey(path, load_shop())

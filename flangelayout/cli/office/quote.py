@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from flangelayout.batch.meant import ListReading
-from flangelayout.cli.listed import list_options, loaded_jobs, report_name
+from flangelayout.cli.listed import loaded_jobs, report_name
+from flangelayout.cli.reading import list_options
 from flangelayout.cli.telling import tell_problems
 from flangelayout.files.store import FileStore
 from flangelayout.job.shop import load_shop

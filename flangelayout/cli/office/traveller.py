@@ -5,7 +5,8 @@ from pathlib import Path
 import click
 
 from flangelayout.batch.meant import ListReading
-from flangelayout.cli.listed import list_options, loaded_jobs
+from flangelayout.cli.listed import loaded_jobs
+from flangelayout.cli.reading import list_options
 from flangelayout.cli.telling import tell_problems
 from flangelayout.files.store import FileStore
 from flangelayout.job.shop import load_shop

@@ -9,7 +9,8 @@ import click
 from msgspec import to_builtins
 
 from flangelayout.batch.meant import ListReading
-from flangelayout.cli.listed import list_options, loaded_jobs
+from flangelayout.cli.listed import loaded_jobs
+from flangelayout.cli.reading import list_options
 from flangelayout.units import counted
 
 if TYPE_CHECKING:

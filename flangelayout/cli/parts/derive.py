@@ -9,8 +9,9 @@ import click
 from flangelayout.errors import InputError, OutputError, UnitError
 from flangelayout.files.whole import write_whole
 from flangelayout.flange.joints.derived import DerivedPart, Parent
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
 from flangelayout.job.derive import AskedPart, derived_tables, file_beside, stated_tolerances
+from flangelayout.job.load import load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.units import Unit, parse_length
 from flangelayout.views.words.parts.derived import derived_notes, derived_title, face_text

@@ -22,7 +22,8 @@ from flangelayout.errors import GeometryError, InputError, UnitError
 from flangelayout.files.reading import read_text
 from flangelayout.files.store import FileStore
 from flangelayout.geometry.shapes import Point
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.job.shop import load_shop
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.problems.files import FileRole

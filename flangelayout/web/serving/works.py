@@ -11,7 +11,7 @@ from typing import TypeVar, cast
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 
-from flangelayout.batch.pool import begin_apart
+from flangelayout.batch.processes import begin_apart
 
 _LOOK = 0.1
 """Seconds between two looks at the process and at who waits for it."""

@@ -9,7 +9,7 @@ import pytest
 from checks.joint.solids import CBORES, SIZES, Assembled, Bolts, Part, Sunk
 from flangelayout.checks import Rule
 from flangelayout.errors import InputError
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 
 NAMED_BY = {
     "spigot": {Rule.MATE_SPIGOT, Rule.SPIGOT_DEPTH},

@@ -14,7 +14,7 @@ from flangelayout.checks.facts import Shortage
 from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Ground, Limit
 from flangelayout.checks.plate.clocking import Clocking, clockings
 from flangelayout.flange import BoltCircle, Flange, Tapped
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from jobs import bolt_circle, flange, job_data
 from rows import every_row
 

@@ -13,7 +13,8 @@ from flangelayout.flange import Tapped
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.value import replace
 from flangelayout.views.words.findings.layout import placement_sentence
 from jobs import bolt_circle, flange, jobs, make_job, outside_diameter

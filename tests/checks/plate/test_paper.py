@@ -9,7 +9,7 @@ from flangelayout.checks.cut_facts import PaperCannotHold
 from flangelayout.checks.plate.paper import check_paper, paper_error
 from flangelayout.cli import run
 from flangelayout.flange import Flange, Tolerances
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from flangelayout.views.words.findings import finding_text
 from jobs import bolt_circle, flange, job_data, make_job, toml_text
 from rows import every_row

@@ -14,7 +14,8 @@ from flangelayout.cli import run
 from flangelayout.flange import Slot
 from flangelayout.flange.joints import MateSource
 from flangelayout.flange.turning import PlateFace, TurnedKind
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.units import Unit
 from flangelayout.views.words.bill import bill_table
 from flangelayout.views.words.lengths import Lengths

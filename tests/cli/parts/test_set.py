@@ -8,7 +8,7 @@ import pytest
 
 from flangelayout.cli import run
 from flangelayout.flange import Tapped
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 
 Printed = Callable[..., tuple[int, str, str]]
 JOB = """# a plate

@@ -7,7 +7,7 @@ import pytest
 from flangelayout.drawing.layers import Layer
 from flangelayout.errors import InputError
 from flangelayout.flange.cutting import CutProcess, HoleCut, MachineFile, Mark, Zero
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import finding_text

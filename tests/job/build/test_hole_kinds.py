@@ -21,7 +21,7 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.flange.origin import Made
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.units import Unit, to_mm
 from rows import every_row
 

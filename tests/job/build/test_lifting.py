@@ -7,7 +7,8 @@ import pytest
 from flangelayout.checks import Finding, Rule
 from flangelayout.errors import InputError
 from flangelayout.flange import Drilled, Flange, Tapped
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.problems.schema import SchemaProblem
 from flangelayout.standards.joints.hardware import hardware_of

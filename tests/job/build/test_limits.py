@@ -11,11 +11,11 @@ from flangelayout.checks.finding import Reason
 from flangelayout.checks.limits import Ground, NutSide, Wrench
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
-from flangelayout.job import job_from_data, load, load_job
+from flangelayout.job import load
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.flange import build_flange
 from flangelayout.job.build.mates import MateJob
-from flangelayout.job.load import examine_job
+from flangelayout.job.load import examine_job, job_from_data, load_job
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import shop_from_text
 from jobs import job_data, make_job, toml_text

@@ -12,7 +12,8 @@ from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
 from flangelayout.flange.joints import MateSource
 from flangelayout.flange.turning import PlateFace
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.problems import ProblemKind
 from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit

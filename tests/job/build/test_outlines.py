@@ -9,7 +9,8 @@ from as_shapely import polygon
 from flangelayout.errors import InputError
 from flangelayout.flange import FigureEightOutline, HoleGrid, HoleRectangle, HoleRings, LuggedOutline, SplitOutline
 from flangelayout.geometry.measure import area
-from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, job_from_text
 from rows import every_row
 
 Data = dict[str, object]

@@ -8,8 +8,8 @@ import pytest
 from flangelayout.checks import Rule
 from flangelayout.errors import InputError, SurveyError
 from flangelayout.flange.origin import Measured, NearestOf
-from flangelayout.job import load_survey
 from flangelayout.job.build.readings import survey_input, survey_result
+from flangelayout.job.load import load_survey
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.survey import Kind
 from flangelayout.survey.mistakes import Cause

@@ -7,7 +7,7 @@ import pytest
 from flangelayout.errors import InputError
 from flangelayout.flange import Tapped
 from flangelayout.flange.turning import PlateFace, TurnedKind
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.problems import ProblemKind
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.problems.job import JobProblem

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from flangelayout.flange import Flange
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.standards import find
 from flangelayout.standards.joints.hardware import (
     FastenerKind,

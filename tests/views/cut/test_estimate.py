@@ -5,7 +5,7 @@ import pytest
 from flangelayout.checks import Rule
 from flangelayout.drawing.info import JobInfo
 from flangelayout.flange.cutting import CutOptions, Mark
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.job import cut_estimate
 from flangelayout.packet.shopwork import quoted_job

@@ -23,7 +23,7 @@ from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole, 
 from flangelayout.flange.cut_plan import plan_cut
 from flangelayout.flange.cutting import CutOptions, HoleCut, Mark, SmallestHole
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.units import Unit, from_mm
 from flangelayout.value import replace
 from flangelayout.views.cut.finished import cut_sheet, finished_cut

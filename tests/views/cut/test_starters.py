@@ -17,7 +17,8 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.flange import Dowel, Flange, Hole, Jack, Tapped
 from flangelayout.geometry.measure import Edge, area, distance_to_edge
 from flangelayout.geometry.shapes import Circle, Contour, Point
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.units import Unit, to_mm
 from flangelayout.writers.dxf.shapes import shape_key

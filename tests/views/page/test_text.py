@@ -13,7 +13,8 @@ from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Box
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import face_template
 from flangelayout.packet.names import stamp_of
 from flangelayout.value import replace

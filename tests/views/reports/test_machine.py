@@ -17,7 +17,8 @@ from flangelayout.drawing.references import HoleRef
 from flangelayout.files.starters import starters
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.geometry.shapes import Circle, Point
-from flangelayout.job import Job, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_text
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.packet.names import stamp_of
 from flangelayout.value import replace

@@ -31,7 +31,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from flangelayout.lessons import exercises
 from flangelayout.nest import Stock
 from flangelayout.packet.nest import build_nest

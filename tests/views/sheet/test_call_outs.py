@@ -14,7 +14,8 @@ from flangelayout.drawing.model import AngularDimension, CenterMark, Item, Label
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, HoleRef, Ref
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Arc, Line, Point
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.value import replace
 from jobs import job_data

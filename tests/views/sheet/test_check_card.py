@@ -15,7 +15,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, polar
-from flangelayout.job import job_from_data, load_job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.units import Unit
 from flangelayout.views.page.blocks import Block

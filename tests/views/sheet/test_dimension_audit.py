@@ -8,7 +8,8 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture
 from flangelayout.files.starters import starters
-from flangelayout.job import Job, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_text
 from views.random_outlines import random_outline
 from views.sheet_audit import audit, dimension_items, unprinted
 

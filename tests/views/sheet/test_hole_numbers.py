@@ -19,7 +19,8 @@ from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleR
 from flangelayout.files.starters import starters
 from flangelayout.flange import BoltCircle
 from flangelayout.geometry.shapes import Point
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.value import replace
 from flangelayout.writers.pdf import write_pdf

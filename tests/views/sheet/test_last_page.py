@@ -10,7 +10,8 @@ import pdfplumber
 import pytest
 
 from flangelayout.drawing.model import Label
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
 from readers import MM_PER_POINT
 from views.awkward_jobs import AWKWARD, Data

@@ -26,7 +26,8 @@ from flangelayout.drawing.model import (
 from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furniture, HoleRef, TurnedRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Circle, Line, Point
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
 from flangelayout.units import Unit

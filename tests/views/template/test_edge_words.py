@@ -11,7 +11,8 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.files.starters import starters
 from flangelayout.geometry.shapes import Box, Contour, Line, extent
-from flangelayout.job import Job, job_from_data, job_from_text
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, job_from_text
 from flangelayout.packet.job import face_template
 from flangelayout.views.template.pages import template_sheets
 from rows import every_row

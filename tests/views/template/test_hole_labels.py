@@ -14,7 +14,8 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import FigureEightOutline
 from flangelayout.geometry.shapes import Box, Line, Point, box_around
-from flangelayout.job import Job, job_from_data, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import face_template
 from flangelayout.units import size_text
 from flangelayout.views.template.drawing import punch_points, template_drawing

@@ -24,7 +24,7 @@ from flangelayout.flange import (
 )
 from flangelayout.geometry.measure import distance_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
-from flangelayout.job import load_job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import one_sheet_template

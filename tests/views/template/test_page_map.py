@@ -12,7 +12,8 @@ from flangelayout.drawing.model import Label, View
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Circle, Contour
-from flangelayout.job import Job, load_job
+from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
 from flangelayout.value import replace
 from flangelayout.views.template.pages import template_sheets

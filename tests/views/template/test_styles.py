@@ -21,7 +21,8 @@ from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, extent
-from flangelayout.job import Job, job_from_data
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.units import Unit

@@ -11,7 +11,7 @@ from flangelayout.flange import Drilling, Flange, SingleHole, SplitOutline, Tapp
 from flangelayout.flange.drilling import Fastener, Joint
 from flangelayout.flange.mass import plate_solid
 from flangelayout.geometry.shapes import Point, extent
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.standards.joints.hardware import FastenerKind, NotListed
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words import bill

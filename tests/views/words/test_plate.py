@@ -5,7 +5,7 @@ from typing import Any
 from flangelayout.drawing.convention import Convention
 from flangelayout.flange import DRILLED, Drilling, Flange, HoleKind, RoundOutline, SingleHole, SplitOutline, Tapped
 from flangelayout.geometry.shapes import Point
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.units import Unit
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import (

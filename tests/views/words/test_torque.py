@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from flangelayout.errors import InputError
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit
 from flangelayout.views.words.joint.torque import torque_notes

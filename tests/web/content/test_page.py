@@ -10,8 +10,8 @@ from xml.etree import ElementTree
 import pytest
 
 from flangelayout.errors import OutputError, Problem
-from flangelayout.job import Job, job_from_text
-from flangelayout.job.load import examine_job
+from flangelayout.job import Job
+from flangelayout.job.load import examine_job, job_from_text
 from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.problems.survey import SurveyProblem
 from flangelayout.survey import Kind, Reading, measure

@@ -9,7 +9,7 @@ from urllib.parse import unquote
 import pytest
 
 from flangelayout.files.records import RECORDS_FOLDER
-from flangelayout.job import job_from_text
+from flangelayout.job.load import job_from_text
 from flangelayout.job.shop import shop_from_text
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.web.form.limits import UPLOAD_BYTES

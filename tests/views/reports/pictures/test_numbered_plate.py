@@ -10,7 +10,7 @@ from shapely import box as rectangle_of
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Line
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.packet.reports import form_packet
 from flangelayout.views.reports.flow import FlowedItems
 from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate

@@ -8,7 +8,7 @@ from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid, HoleRectangle
 from flangelayout.flange.plate import Deviations, Tolerances
 from flangelayout.flange.turning import Fitted, PlateFace, Turned, TurnedKind
-from flangelayout.job import job_from_data
+from flangelayout.job.load import job_from_data
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import (

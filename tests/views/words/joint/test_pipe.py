@@ -4,7 +4,7 @@ import pytest
 
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
-from flangelayout.job import job_from_text
+from flangelayout.job.load import job_from_text
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.words.joint.pipe import pipe_notes

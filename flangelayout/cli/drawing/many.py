@@ -1,29 +1,25 @@
 """What ``flangelayout draw`` says of jobs: one in full, many a line each and every failure at the end."""
 
 import json
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 import click
-from msgspec import to_builtins
 
-from flangelayout.batch import Done, Failure, JobSource, ListReading, Request, draw_all, job_sources
-from flangelayout.batch.run import WrittenFile
-from flangelayout.batch.sources import is_row
+from flangelayout.batch.meant import ListReading
+from flangelayout.batch.pool import Failure
+from flangelayout.batch.run import Done, Request, draw_all
+from flangelayout.batch.sources import JobSource, is_row, job_sources
 from flangelayout.checks import Finding, Rule
-from flangelayout.cli.findings import finding_data, finding_lines
+from flangelayout.cli.drawing.told import FEW, heading, lines, older_told, paper_of_printer, report, said
+from flangelayout.cli.findings import finding_lines
 from flangelayout.cli.listed import choice_told
 from flangelayout.cli.telling import FAULT, lines_told, progress, refusal_line, tell_problems
 from flangelayout.errors import FlangeLayoutError
 from flangelayout.files.store import FileStore, NotOverwrittenError, Outcome
-from flangelayout.job import Job
 from flangelayout.job.shop import load_shop
-from flangelayout.packet.job import cut_estimate
 from flangelayout.units import counted
-
-_FEW = 12
-"""Jobs from files named one by one whose every file is listed."""
 
 
 class Together(NamedTuple):
@@ -48,7 +44,7 @@ def draw_many(names: Sequence[str], reading: ListReading, request: Request, toge
     if as_json:
         click.echo(json.dumps([_entry(*pair) for pair in zip(sources, results, strict=True)], indent=2))
     else:
-        listed = len(sources) <= _FEW and not any(is_row(source) for source in sources)
+        listed = len(sources) <= FEW and not any(is_row(source) for source in sources)
         for line in (line for each in done for line in _lines(each, listed)):
             click.echo(line)
         for line in (*bound, *nested, _summary(done, sources), *_told_together(done)):
@@ -141,26 +137,14 @@ def _lines(done: Done, listed: bool) -> Iterator[str]:
     what = "unchanged" if done.is_unchanged else f"wrote {written} of {len(done.files)} files"
     told = f", {counted(remarks, 'remark')} on its sheet" if remarks else ""
     yield f"{heading(job)}: {what}{told}"
-    yield from (f"  {line}" for line in _said(job))
-    said = [each for each in job.remarks if _is_said(each)]
-    yield from (f"  {line}" for each in said for line in finding_lines(job.flange, each, job.unit, job.source_name))
+    yield from (f"  {line}" for line in said(job))
+    asked = [each for each in job.remarks if _is_said(each)]
+    yield from (f"  {line}" for each in asked for line in finding_lines(job.flange, each, job.unit, job.source_name))
 
 
 def _is_said(finding: Finding) -> bool:
     """Whether a remark is said of one job of many, too: a failed check, and what the plate itself must be asked."""
     return finding.failed or finding.rule in (Rule.ROW_NOTE, Rule.PICKED_AMONG)
-
-
-def older_told(folder: Path, digests: Mapping[str, str], made: Container[str]) -> Iterator[str]:
-    """That files of the same jobs as they were before lie elsewhere in the folder, or beside those made now."""
-    store = FileStore(folder)
-    if outdated := store.outdated(digests, made):
-        named = ", ".join(outdated[:_FEW]) + (f" and {len(outdated) - _FEW} more" if len(outdated) > _FEW else "")
-        yield f"of the job as it was before: {named}; make them again, or take them away"
-    copies = [copy for lead in digests for copy in store.copies(lead)]
-    if copies:
-        count = counted(len(copies), "older file")
-        yield f"{count} of the same jobs lie elsewhere in {folder}, {copies[0]} first: take them away, they grow old"
 
 
 def _summary(done: Sequence[Done], sources: Sequence[JobSource]) -> str:
@@ -171,62 +155,3 @@ def _summary(done: Sequence[Done], sources: Sequence[JobSource]) -> str:
     unsound = sum(bool(each.target.job.failed) for each in done)
     look = f"; {unsound} of them not issued: checks failed" if unsound else ""
     return f"{counted(count, 'job')}: {len(done) - unchanged} made, {unchanged} unchanged{failed}{unread}{look}"
-
-
-def report(job: Job, files: Sequence[WrittenFile], folder: Path) -> dict[str, object]:
-    """The job, what is said of it, its files, its findings and what cutting it takes, ready for JSON."""
-    return {
-        "job": {"number": job.info.number, "revision": job.info.revision, "digest": job.digest},
-        "said": list(_said(job)),
-        "files": [
-            {"name": file.name, "path": str(folder / file.name), "bytes": file.size, "sha256": file.sha256}
-            for file in files
-        ],
-        "findings": [finding_data(job.flange, finding, job.unit) for finding in job.remarks],
-        "estimate": to_builtins(cut_estimate(job)),
-    }
-
-
-def lines(job: Job, files: Sequence[WrittenFile], folder: Path) -> Iterator[str]:
-    """The job, each of its files, each remark."""
-    from flangelayout.views.cut.estimate import estimate_line
-    from flangelayout.views.words.findings import without_standards
-    from flangelayout.views.words.origins import found_line, warnings
-
-    found = found_line(job.flange, job.unit)
-    if found:
-        yield found
-    yield heading(job)
-    for file in files:
-        yield f"  {file.outcome.value:9} {folder / file.name}"
-    for line in warnings(job.flange, job.unit):
-        yield f"  {line}"
-    for finding in without_standards(job.remarks):
-        yield from (f"  {line}" for line in finding_lines(job.flange, finding, job.unit, job.source_name))
-    if job.failed:
-        yield f"  not issued: {counted(len(job.failed), 'check')} failed"
-    yield f"  {estimate_line(cut_estimate(job), job.unit)}"
-
-
-def _said(job: Job) -> Iterator[str]:
-    """What was found from readings, and where the plate is not as the standard it names."""
-    from flangelayout.views.words.origins import found_line, warnings
-
-    if found := found_line(job.flange, job.unit):
-        yield found
-    yield from warnings(job.flange, job.unit)
-
-
-def paper_of_printer(job: Job) -> Iterator[str]:
-    """That a printer was measured on another paper than the template is printed on."""
-    measured, paper = job.template.measured, job.template.paper
-    if measured is not None and measured.paper.casefold() != paper.casefold():
-        told = f"{measured.name} was measured on {measured.paper}, this template is for {paper}"
-        yield f'note: {told}: measure it again, flangelayout printer "{measured.name}" --paper {paper}'
-
-
-def heading(job: Job) -> str:
-    """Number, revision, digest and title; and that it is a blind, which a forgotten bore makes it, too."""
-    title = f" · {job.info.title}" if job.info.title else ""
-    title += " · no bore: a blind" if job.flange.is_blind else ""
-    return f"{job.info.number} rev {job.info.revision} · {job.digest[:10]}{title}"

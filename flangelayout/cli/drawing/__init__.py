@@ -1,0 +1,1 @@
+"""Drawing, behind the command that says what is asked: one job, or many."""

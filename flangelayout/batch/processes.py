@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 _COPIED = "forkserver"
 """Where a system can, processes are copies of one that has loaded what packets are made with and has no threads."""
 _PRELOADED = (
-    *("encodings.cp1252", "encodings.utf_8_sig", "encodings.utf_16_be", "ezdxf.document", "numpy.ma"),
+    *("encodings.cp1252", "encodings.utf_8_sig", "encodings.utf_16_be", "ezdxf.document"),
     *("reportlab.lib.fonts", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
     *("flangelayout.batch.pool", "flangelayout.cli", "flangelayout.views.cut.finished"),
     *("flangelayout.views.sheet.sheet", "flangelayout.views.template.pages", "flangelayout.views.words.findings"),

@@ -18,8 +18,9 @@ from flangelayout.errors import FlangeLayoutError, OutputError, SurveyError, fau
 _COLLECT_AFTER = 1_000_000
 """New objects between two collections: a command soon ends, and looking for cycles all along costs it a seventh."""
 
-_ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
-"""Told to numpy before it is loaded: on a busy machine threads over small matrices wait a minute for each other."""
+_TOLD_LIBRARIES = {"OPENBLAS_NUM_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "__all__"}
+"""Told before they are loaded: on a busy machine numpy's threads over small matrices wait a minute for each other, and
+no other package's plugin is looked for, nor lets itself into the reading of jobs."""
 
 _COMMANDS = {
     "draw": ("draw", "Make a job's packet: cut files, template, sheet, hole list."),
@@ -129,7 +130,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     What a terminal's encoding cannot show is printed as an escape, never as a crash.
     """
     gc.set_threshold(_COLLECT_AFTER)
-    os.environ.setdefault(*_ONE_THREAD)
+    for name, value in _TOLD_LIBRARIES.items():
+        os.environ.setdefault(name, value)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")

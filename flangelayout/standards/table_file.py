@@ -109,7 +109,7 @@ def shipped_files() -> tuple[TableFile, ...]:
 
 @cache
 def patterns_of_count(hole_count: int) -> tuple[Pattern, ...]:
-    """The rows of the package with so many holes, in table order; a survey needs no other, and starts in half the time.
+    """The rows of the package with so many holes, in table order; who has a circle needs no other, and starts sooner.
 
     Raises:
         InputError: If a data file is damaged where it is read; the message names file and line.

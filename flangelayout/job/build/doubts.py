@@ -9,7 +9,7 @@ from flangelayout.flange import BoltCircle, Flange
 from flangelayout.job.problems import where_text
 from flangelayout.job.schema.tree import Shape, leaf_at
 from flangelayout.job.schema.values import written_unit
-from flangelayout.standards import search
+from flangelayout.standards.table_file import patterns_of_count
 from flangelayout.units import Unit, from_mm, names_no_unit, to_mm
 
 _OTHER = {Unit.MM: Unit.IN, Unit.IN: Unit.MM}
@@ -41,9 +41,9 @@ def unit_doubts(data: dict[str, object], flange: Flange) -> Iterator[Finding]:
 
 def _fits_other(circle: BoltCircle, unit: Unit, place: Place) -> Iterator[Finding]:
     """A circle whose number is a published one in the other unit, and far from any in its own."""
-    meant = to_mm(from_mm(circle.diameter, unit), _OTHER[unit])
-    met = search("", circle.hole_count, (meant - _MET, meant + _MET))
-    if met and not search("", circle.hole_count, (circle.diameter - _MISSED, circle.diameter + _MISSED)):
+    meant, rows = to_mm(from_mm(circle.diameter, unit), _OTHER[unit]), patterns_of_count(circle.hole_count)
+    met = [row for row in rows if abs(row.bolt_circle - meant) <= _MET]
+    if met and all(abs(row.bolt_circle - circle.diameter) > _MISSED for row in rows):
         yield _doubt(place, FitsOtherUnit(circle.hole_count, circle.diameter, _OTHER[unit], met[0].designation))
 
 

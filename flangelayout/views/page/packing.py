@@ -23,16 +23,17 @@ class PageRoom:
         """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
         corners = list(self._corners(block))
         narrower = (replace(shape, topic=block.topic) for shape in block.narrower)
-        shapes = chain((block,), narrower)
-        return any(self.takes_at(shape, *corner) for shape in shapes for corner in corners)
+        return any(self.takes_at(shape, *corner) for shape in chain((block,), narrower) for corner in corners)
 
     def takes_at(self, block: Block, left: float, top: float) -> bool:
         """Set a block down with its upper left corner at a place, if it is free; whether it is."""
-        box, room = Box(left, top - block.height, left + block.width, top), self.box
-        inside = box.right <= room.right + _SLACK and box.bottom >= room.bottom - _SLACK
-        if not inside or any(_too_near(box, other) for _, other in self.taken):
+        right, bottom = left + block.width, top - block.height
+        if right > self.box.right + _SLACK or bottom < self.box.bottom - _SLACK:
             return False
-        self.taken.append((block, box))
+        wide = Box(left - GAP + 0.1, bottom - _BELOW + 0.1, right + GAP - 0.1, top + _BELOW - 0.1)
+        if any(wide.overlaps(other) for _, other in self.taken):
+            return False
+        self.taken.append((block, Box(left, bottom, right, top)))
         return True
 
     def _corners(self, block: Block) -> Iterator[tuple[float, float]]:
@@ -181,8 +182,3 @@ def _overleaf(blocks: Sequence[Block], room: PageRoom) -> list[Block]:
         if (block.topic and any(block.topic == other.topic for other in left)) or not room.takes(block):
             left.append(block)
     return left
-
-
-def _too_near(box: Box, other: Box) -> bool:
-    wide = Box(box.left - GAP + 0.1, box.bottom - _BELOW + 0.1, box.right + GAP - 0.1, box.top + _BELOW - 0.1)
-    return wide.overlaps(other)

@@ -86,7 +86,7 @@ class InkField:
         object.__setattr__(self, "_packed", tuple(packed))
         object.__setattr__(self, "bin", (self.along[1] - self.along[0]) / len(self.ink))
         places, lines = np.array(self.centers).reshape(-1, 2), ((math.nan, across) for across in self.lines[1])
-        object.__setattr__(self, "avoided", np.unique(np.append(places[:, 0], self.lines[0])))
+        object.__setattr__(self, "avoided", np.sort(np.append(places[:, 0], self.lines[0])))
         stops = sorted((*self.centers, *lines), key=itemgetter(1))
         object.__setattr__(self, "stops", tuple(zip(*stops, strict=True)) or ((), ()))
         object.__setattr__(self, "_stop_places", np.array(self.stops))

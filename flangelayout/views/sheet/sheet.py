@@ -80,7 +80,15 @@ def _fewest_pages(
     """
     has_card = SheetPart.CHECK_CARD in request.sheet.parts
     cards = Cards(readings_of(request.flange, request.unit) if has_card else (), {})
-    further = further_pages(request, first, contents, notes, cards)
+    made: dict[tuple[object, ...], FurtherPages] = {}
+
+    def pages_after(plan: FirstPage, *, may_part_card: bool = False) -> FurtherPages:
+        left = plan.page, plan.tables, plan.notes, plan.extras, may_part_card
+        if left not in made:
+            made[left] = further_pages(request, plan, contents, notes, cards, may_part_card=may_part_card)
+        return made[left]
+
+    further = pages_after(first)
     if not (further.is_last_spare or further.card_goes_on):
         return first, further
     given, revisions = first, _revisions(request, first.page)
@@ -91,11 +99,11 @@ def _fewest_pages(
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
             if plan.notes < kept:
                 continue
-            pages = further_pages(request, plan, contents, notes, cards)
+            pages = pages_after(plan)
             if _waste(plan, pages) < _waste(first, further):
                 first, further = plan, pages
     for plan in (given, first) if further.is_last_spare else ():
-        pages = further_pages(request, plan, contents, notes, cards, may_part_card=True)
+        pages = pages_after(plan, may_part_card=True)
         if _waste(plan, pages) < _waste(first, further):
             first, further = plan, pages
     return first, further

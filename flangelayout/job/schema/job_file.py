@@ -348,9 +348,15 @@ def read_tables(data: dict[str, object], unit: Unit) -> JobFile:
         pydantic.ValidationError: If they hold what they may not.
     """
     read = _model_of(frozenset(data).intersection(JobFile.model_fields)).model_validate(data, context={"unit": unit})
-    return JobFile.model_construct(
-        read.model_fields_set, **{name: getattr(read, name) for name in read.model_fields_set}
-    )
+    written = {name: getattr(read, name) for name in read.model_fields_set}
+    return JobFile.model_construct(read.model_fields_set, **(_left_out() | written))
+
+
+@cache
+def _left_out() -> dict[str, Any]:
+    """What tables are that a file leaves out: made once, as they never change."""
+    fields = JobFile.model_fields.items()
+    return {name: field.get_default(call_default_factory=True) for name, field in fields if field.default_factory}
 
 
 @lru_cache(maxsize=32)

@@ -384,7 +384,11 @@ MUTATIONS: tuple[Mutation, ...] = (
         "together = room_a + room_b - offset",
         "together = room_a + room_b + offset",
     ),
-    _MATE.fault("two flanges are laid on each other unmirrored", "(a, b.mirrored() if face_to_face else b)", "(a, b)"),
+    _MATE.fault(
+        "two flanges are laid on each other unmirrored",
+        "(a, b.mirrored() if face_to_face and _face_alike(a, b) else b)",
+        "(a, b)",
+    ),
     _MATE.fault(
         "holes are opened to half of what they lack",
         "diameter + 2 * offset - (kept - diameter)",

@@ -26,6 +26,7 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Jack, Spotfaced, Tapped
 from flangelayout.flange.claims import may_seal
 from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import wrench_room
 from flangelayout.standards.bolting import bolt_size
@@ -103,7 +104,8 @@ def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:
         return not_run(Rule.MATE_BOLTS, place, Reason.BOLT)
     if theirs is None or (isinstance(theirs.kind, Tapped) and known.source is MateSource.ROW):
         return not_run(Rule.MATE_BOLTS, place, Reason.MATE_HOLES)
-    clearance, unmatched = _room(circle, theirs, bolt, size.diameter)
+    is_turned_over = known.has_own_places and known.face is PlateFace.FACE
+    clearance, unmatched = _room(circle, theirs, bolt, size.diameter, is_turned_over)
     facts = MateBolts(
         designation=known.called,
         bolt=bolt,
@@ -129,9 +131,12 @@ def _width(circle: BoltCircle) -> float:
     return circle.kind.major_diameter if isinstance(circle.kind, Tapped | Jack) else circle.hole_diameter
 
 
-def _room(circle: BoltCircle, theirs: BoltCircle, bolt: str, diameter: float) -> tuple[float, int]:
+def _room(
+    circle: BoltCircle, theirs: BoltCircle, bolt: str, diameter: float, is_turned_over: bool
+) -> tuple[float, int]:
     """Radial room of the tightest bolt in mm, and how many holes have no partner.
 
+    A mate on the named face is turned over to meet it; one behind the plate looks the way that face looks.
     Equal counts at equal angles lie best hole on hole about one center: each pair is then half the difference
     of the circles apart, and no turn or shift makes the worst pair better.
     """
@@ -140,7 +145,7 @@ def _room(circle: BoltCircle, theirs: BoltCircle, bolt: str, diameter: float) ->
         offset = abs(circle.diameter - theirs.diameter) / 2
         own, other = ((_width(each) - diameter) / 2 for each in (circle, theirs))
         return bolt_clearance(own, other, offset), 0
-    found = mate((side_of_circle(circle),), (side_of_circle(theirs),), bolt)
+    found = mate((side_of_circle(circle),), (side_of_circle(theirs),), bolt, face_to_face=is_turned_over)
     return found.least_clearance, len(found.unmatched_a) + len(found.unmatched_b)
 
 

@@ -10,7 +10,8 @@ from msgspec import Struct
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Tapped
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilling, Flange, Hole, Jack, Spotfaced, Tapped
+from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
@@ -51,7 +52,7 @@ class SideHole(Struct, frozen=True):
 
 
 class Side(Struct, frozen=True):
-    """One pattern of one of the two flanges, seen from its mating face.
+    """One pattern of one of the two flanges, seen from the face that it is drawn from.
 
     Attributes:
         name: The flange: a job's number and title, or a designation.
@@ -64,6 +65,8 @@ class Side(Struct, frozen=True):
         called: What the shop calls the pattern.
         thread: Of tapped holes; empty where a bolt goes through.
         blind_from: The face that blind threads open at; ``None`` for what goes right through.
+        joint_face: The face that lies on the other part; ``None`` where that is only taken to be the one it is drawn
+            from.
     """
 
     name: str
@@ -76,6 +79,7 @@ class Side(Struct, frozen=True):
     called: str = ""
     thread: str = ""
     blind_from: PlateFace | None = None
+    joint_face: PlateFace | None = None
 
     def mirrored(self) -> "Side":
         """The pattern seen from behind, turned over about its vertical centerline."""
@@ -191,8 +195,19 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
         label, drilling = flange.group_name(group) if letter else "", what.drilling
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
         part = flange.round_diameter, flange.bore
-        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *_threaded(drilling)))
+        thread, face = _threaded(drilling), _joint_face(flange, group)
+        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, face))
     return tuple(sides)
+
+
+def _joint_face(flange: Flange, group: int) -> PlateFace | None:
+    """The face that the other part lies on: as the job says, where blind threads open, or across from sunk heads."""
+    told, drilling = mates_by_group(flange.mates).get(group), flange.groups()[group].drilling
+    if told and told.is_face_said:
+        return told.face
+    if isinstance(drilling.kind, Counterbored | Countersunk | Spotfaced):
+        return drilling.worked_from.other
+    return _threaded(drilling)[1]
 
 
 def _threaded(drilling: Drilling) -> tuple[str, PlateFace | None]:
@@ -222,7 +237,7 @@ def side_of_pattern(pattern: Pattern) -> Side:
     circle = BoltCircle(pattern.bolt_circle, pattern.hole_count, pattern.hole_diameter, bolt=pattern.bolt or "")
     side = side_of_circle(circle, pattern.designation)
     bore = pattern.bore if pattern.register is None else None
-    return replace(side, outside_diameter=pattern.outside_diameter, bore=bore)
+    return replace(side, outside_diameter=pattern.outside_diameter, bore=bore, joint_face=PlateFace.FACE)
 
 
 def side_of_circle(circle: BoltCircle, name: str = "") -> Side:
@@ -249,8 +264,9 @@ def mate(
         sides_a: Patterns of the first flange.
         sides_b: Patterns of the second; it is turned and shifted.
         bolt: The bolt as written; ``None`` for the one that the first pattern names, else the second.
-        face_to_face: Whether the second is turned over to meet the first, as flanges do; otherwise both are
-            taken as seen from the same side.
+        face_to_face: Whether the joint faces meet, as those of flanges do: the second is turned over, unless the
+            joint face of just one lies behind the face it is drawn from. Otherwise both are taken as seen from the
+            same side.
 
     Raises:
         GeometryError: If a flange has no pattern or more holes than can be compared, or no bolt is known.
@@ -260,7 +276,12 @@ def mate(
             raise GeometryError.of(
                 CheckProblem.TOO_MANY_TO_COMPARE, side=side.name, count=len(side.holes), most=MAX_HOLES
             )
-    pairs = [(a, b.mirrored() if face_to_face else b) for a in sides_a for b in sides_b if a.holes and b.holes]
+    pairs = [
+        (a, b.mirrored() if face_to_face and _face_alike(a, b) else b)
+        for a in sides_a
+        for b in sides_b
+        if a.holes and b.holes
+    ]
     if not pairs:
         raise GeometryError.of(CheckProblem.NO_HOLES_TO_LAY)
     same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
@@ -274,6 +295,11 @@ def mate(
     laid = [_laid(*pair) for pair in known]
     best = max(laid, key=lambda found: (found.verdict is MatingVerdict.PASS, round(found.least_clearance, 6)))
     return replace(best, handed=_handed(best))
+
+
+def _face_alike(a: Side, b: Side) -> bool:
+    """Whether both are joined at the face they are drawn from, or both at their backs."""
+    return (a.joint_face is PlateFace.BACK) is (b.joint_face is PlateFace.BACK)
 
 
 def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:

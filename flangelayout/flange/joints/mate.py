@@ -36,7 +36,8 @@ class Mate(Struct, frozen=True):
         source: Where its sizes come from.
         key: The table of the job that names it: ``mate[2]``; of the circle where only that names it.
         is_face_said: Whether the job says on which face it lies.
-        circle: Its holes.
+        circle: Its holes, seen from its face that lies on the plate.
+        has_own_places: Whether they have places of their own; else they are the plate's, seen as the plate is.
         outside_diameter: Of a round part.
         thickness: Through its bolt holes.
         bore: Opening in its middle, on the face that lies on the plate.
@@ -53,6 +54,7 @@ class Mate(Struct, frozen=True):
     key: str
     is_face_said: bool = True
     circle: BoltCircle | None = None
+    has_own_places: bool = True
     outside_diameter: float | None = None
     thickness: float | None = None
     bore: float | None = None

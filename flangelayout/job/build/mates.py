@@ -167,7 +167,8 @@ def _with_sizes(mate: Mate, table: MateTable, where: str, own: BoltCircle) -> Ma
     sizes = {name: value for name in names if (value := getattr(table, name)) is not None}
     called = table.name if table.name and mate.source is MateSource.SIZES else mate.called
     circle = _holes(table, where, mate.circle, own)
-    return replace(mate, called=called, circle=circle, spigot=_spigot(table, where, mate.spigot), **sizes)
+    spigot, is_own = _spigot(table, where, mate.spigot), mate.circle is not None
+    return replace(mate, called=called, circle=circle, has_own_places=is_own, spigot=spigot, **sizes)
 
 
 def _holes(table: MateTable, where: str, found: BoltCircle | None, own: BoltCircle) -> BoltCircle | None:

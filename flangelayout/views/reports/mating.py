@@ -19,6 +19,7 @@ from flangelayout.views.words.mating import (
     bolt_verdict,
     limiting_text,
     opening_text,
+    seen_text,
     side_text,
     step_text,
     turn_text,
@@ -45,7 +46,7 @@ def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, pape
 
 def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     shift = ", ".join(decimal_text(step, unit) for step in (mating.placing.shift_x, mating.placing.shift_y))
-    yield f"A, full lines: {side_text(mating, 'a', unit)}, seen from its mating face."
+    yield f"A, full lines: {side_text(mating, 'a', unit)}, {seen_text(mating.a)}."
     yield f"B, dashed lines: {side_text(mating, 'b', unit)}, seen through A; {DRILLING_ALONE}."
     yield (
         f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}; "

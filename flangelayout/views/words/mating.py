@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Mating
+from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Mating, Side
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
 
@@ -13,6 +13,11 @@ wide across flats (ISO 4032, ASME B18.2.2; the share itself is common practice, 
 
 
 _BLIND = {None: "", PlateFace.FACE: ", blind from the named face", PlateFace.BACK: ", blind from the back"}
+_SEEN = {
+    None: "seen from the face it is drawn from, which is taken as its mating face",
+    PlateFace.FACE: "seen from its mating face",
+    PlateFace.BACK: "seen from the face it is drawn from; its mating face is the back",
+}
 DRILLING_ALONE = "the drilling alone is judged, no class or rating"
 
 
@@ -65,6 +70,11 @@ def side_text(mating: Mating, which: str, unit: Unit) -> str:
     pattern = f", {side.pattern}" if side.pattern else ""
     made = f"tapped {side.thread}{_BLIND[side.blind_from]}" if side.thread else f"of {holes} {unit.value}"
     return f"{side.name}{pattern}, {len(side.holes)} holes {made}"
+
+
+def seen_text(side: Side) -> str:
+    """From where a picture shows a side."""
+    return _SEEN[side.joint_face]
 
 
 def turn_text(mating: Mating) -> str:

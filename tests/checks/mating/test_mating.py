@@ -1,5 +1,6 @@
 """Two flanges on each other: the best turn, the room of every bolt, what to open, and the mirror check."""
 
+import itertools
 import math
 from typing import Any
 
@@ -22,11 +23,14 @@ from flangelayout.checks.mating.mating import (
 )
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError
+from flangelayout.flange import BoltCircle, Counterbored, Flange, Tapped
+from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards import find
 from flangelayout.units import Unit
 from flangelayout.value import replace
-from flangelayout.views.words.mating import mating_lines
+from flangelayout.views.words.mating import mating_lines, seen_text
 from jobs import bolt_circle, flange
 from rows import every_row
 
@@ -115,6 +119,50 @@ def test_holes_on_the_centerline_are_turned_by_half_a_pitch() -> None:
     found = mate(of("EN 1092-1 PN16 DN150"), sides_of(plate, "T-1"))
     assert abs(found.placing.turn_deg) == pytest.approx(22.5, abs=1e-6)
     assert found.worst_offset < 1e-6
+
+
+UNEVEN = (0.0, 40.0, 110.0, 190.0, 250.0, 320.0)
+
+
+def joined_at(face: PlateFace, way: str, angles: tuple[float, ...]) -> Flange:
+    """A plate that shows by its mate, its blind threads or its sunk heads at which face it is joined."""
+    mates: tuple[Mate, ...] = ()
+    circle: dict[str, Any] = {"hole_diameter": 22.0, "bolt": "M20"}
+    match way:
+        case "mate":
+            mates = (Mate(0, face, "other", MateSource.SIZES, "mate[1]"),)
+        case "thread":
+            circle |= {"hole_diameter": 17.5, "kind": Tapped("M20", 20.0, 25.0), "worked_from": face}
+        case "heads":
+            circle |= {"kind": Counterbored(33.0, 10.0), "worked_from": face.other}
+    ring = BoltCircle(200.0, len(angles), angles=angles, **circle)
+    return flange(ring, thickness=40.0, mates=mates)
+
+
+@every_row(("face_a", "face_b", "way"), itertools.product(PlateFace, PlateFace, ("mate", "thread", "heads")))
+def test_bolts_go_straight_through_whichever_faces_meet(face_a: PlateFace, face_b: PlateFace, way: str) -> None:
+    """The holes of B are those of A; it is drawn from its named face, which looks at who sees A or away from him.
+
+    B stands before A where A is joined at its face, and turns its joint face to A, away from him; else it stands
+    behind A and turns its joint face to him.
+    """
+    joint_looks_here = face_a is PlateFace.BACK
+    drawn_looks_here = joint_looks_here == (face_b is PlateFace.FACE)
+    drawn = UNEVEN if drawn_looks_here else tuple((180.0 - angle) % 360.0 for angle in UNEVEN)
+    a, b = joined_at(face_a, way, UNEVEN), joined_at(face_b, "mate", drawn)
+    found = mate(sides_of(a, "A"), sides_of(b, "B"), "M20")
+    assert (found.verdict, found.handed) == (MatingVerdict.PASS, Handed.FACE_TO_FACE)
+    assert found.worst_offset < 1e-6
+    assert [hole.center for hole in found.a.holes] == list(a.bolt_circles[0].hole_centers())  # as its drawing has it
+
+
+def test_what_a_picture_of_two_flanges_shows_is_said_as_far_as_it_is_known() -> None:
+    face, back = (sides_of(joined_at(each, "thread", UNEVEN), "A")[0] for each in PlateFace)
+    (unknown,) = sides_of(flange(), "A")
+    assert "the back" in seen_text(back)
+    assert "the back" not in seen_text(face) + seen_text(unknown)
+    assert "taken" in seen_text(unknown)
+    assert "taken" not in seen_text(face) + seen_text(back)
 
 
 @every_row("steps", [1, 2, 5])

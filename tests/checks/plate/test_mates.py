@@ -11,6 +11,8 @@ from flangelayout.checks import Finding, Result, Rule
 from flangelayout.checks.finding import Reason
 from flangelayout.checks.mating.mating import mate, side_of_circle, side_of_pattern
 from flangelayout.flange import BoltCircle, Counterbored, Flange, Tapped
+from flangelayout.flange.joints import Mate, MateSource
+from flangelayout.flange.turning import PlateFace
 from flangelayout.standards import find
 from jobs import bolt_circle, flange, make_job
 from rows import every_row
@@ -57,6 +59,38 @@ def test_the_room_is_what_the_full_mating_finds(circle: float, count: int) -> No
     else:
         assert full.unmatched_b
         assert found.value == -math.inf
+
+
+UNEVEN = (0.0, 40.0, 110.0, 190.0, 250.0, 320.0)
+
+
+@every_row(
+    ("face", "theirs", "passes"),
+    [
+        (PlateFace.FACE, "mirrored", True),  # it turns its joint face to the plate: seen there, right is left
+        (PlateFace.FACE, "alike", False),
+        (PlateFace.BACK, "alike", True),  # its joint face looks the way the plate's named face looks
+        (PlateFace.BACK, "mirrored", False),
+        (PlateFace.FACE, "the plate's", True),  # nothing but the size of its holes is said
+        (PlateFace.BACK, "the plate's", True),
+    ],
+)
+def test_uneven_holes_meet_the_mate_on_the_face_it_lies_on(face: PlateFace, theirs: str, passes: bool) -> None:
+    angles = tuple(180.0 - angle for angle in UNEVEN) if theirs == "mirrored" else UNEVEN
+    other = BoltCircle(240.0, 6, 22.0, angles=angles)
+    mate = Mate(0, face, "M-1", MateSource.JOB, "mate[1]", circle=other, has_own_places=theirs != "the plate's")
+    plate = plate_of(BoltCircle(240.0, 6, 22.0, angles=UNEVEN, bolt="M20"), mates=(mate,))
+    found = mated(plate)
+    assert found.failed != passes
+    assert not passes or found.value == pytest.approx(2.0)  # M20 in two holes of 22
+
+
+@every_row("face", ["face", "back"])
+def test_a_mate_of_which_only_the_holes_size_is_said_has_them_where_the_plate_has(face: str) -> None:
+    circle = {"diameter": 240, "hole_count": 6, "hole_diameter": 22, "bolt": "M20", "angles": list(UNEVEN)}
+    job = make_job(bolt_circle=[circle], mate=[{"face": face, "hole_diameter": 22}])
+    (found,) = of_rule(job.findings, Rule.MATE_BOLTS)
+    assert not found.failed
 
 
 def test_holes_without_a_partner_fail_in_words() -> None:

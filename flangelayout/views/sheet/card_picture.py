@@ -119,10 +119,9 @@ class CardPicture(Struct, frozen=True):
                 yield Line(start, end)
 
 
-def picture_width(labels: Sequence[str], letter: float, radius: float) -> float:
-    """Printed mm that a picture takes with its holes and their numbers."""
-    named = max(text_width(label, letter) for label in labels)
-    return 2 * (radius + max(3.4 + named, text_width(_TOP, letter * _TOP_SIZE) / 2))
+def picture_width(widest: str, letter: float, radius: float) -> float:
+    """Printed mm that a picture takes with its holes and their numbers, of which one is the widest."""
+    return 2 * (radius + max(3.4 + text_width(widest, letter), text_width(_TOP, letter * _TOP_SIZE) / 2))
 
 
 def card_picture(
@@ -165,10 +164,10 @@ def card_picture(
     return CardPicture(found, places, hole, names, ringed, rings, top, letter, height)
 
 
-def radius_within(centers: Sequence[Point], labels: Sequence[str], letter: float, wide: float, high: float) -> float:
+def radius_within(centers: Sequence[Point], widest: str, letter: float, wide: float, high: float) -> float:
     """The largest ``radius`` of a picture that stands with its numbers in a width and a height, in printed mm."""
     box = _box(centers)
-    left = (wide - picture_width(labels, letter, 0.0), box.width), (high - (_ABOVE + _BELOW) * letter, box.height)
+    left = (wide - picture_width(widest, letter, 0.0), box.width), (high - (_ABOVE + _BELOW) * letter, box.height)
     return max(box.width, box.height) / 2 * min(room / side for room, side in left if side)
 
 

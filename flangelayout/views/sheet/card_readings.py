@@ -1,9 +1,11 @@
 """What is measured of each pattern of a plate, and how: what a check card lists."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from msgspec import Struct
 
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
@@ -21,12 +23,14 @@ class Readings(Struct, frozen=True):
     Attributes:
         group: Its index.
         labels: Its holes' numbers.
+        widest: The one of them that is.
         found: The readings, those across first.
         allowed: How far in mm each may be off.
     """
 
     group: int
     labels: tuple[str, ...]
+    widest: str
     found: tuple[MeasuredSpan, ...]
     allowed: tuple[float | None, ...]
 
@@ -70,7 +74,8 @@ def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:
     pattern = flange.groups()[group]
     found = spans(pattern)
     labels = tuple(str(hole.number) for hole in flange.holes() if hole.group == group) if found else ()
-    return Readings(group, labels, found, allowed(flange, pattern, found, unit))
+    widest = max(labels, key=partial(text_width, height=1.0), default="")
+    return Readings(group, labels, widest, found, allowed(flange, pattern, found, unit))
 
 
 def same_distance(found: Sequence[MeasuredSpan]) -> float | None:

@@ -176,7 +176,7 @@ class _Card(Struct, frozen=True):
             (count, is_below): self._left(form, count, is_below, high - head.height, most)
             for count, is_below in ((1, False), (2, False), (self._columns(form), True))
         }
-        radii = {way: radius_within(centers, shown.labels, self.letter, *left) for way, left in sizes.items()}
+        radii = {way: radius_within(centers, shown.widest, self.letter, *left) for way, left in sizes.items()}
         (count, is_below), radius = max(radii.items(), key=lambda each: each[1])
         if radius < _LEAST_RADIUS:
             return self._short(shown, several=False, style=CardStyle.LARGE)
@@ -206,7 +206,7 @@ class _Card(Struct, frozen=True):
         listed = self._wide(form)
         wide = listed if several else self._beside(form, shown)
         if beside:
-            wide = picture_width(shown.labels, self.letter, _SMALL_RADIUS * self.step)
+            wide = picture_width(shown.widest, self.letter, _SMALL_RADIUS * self.step)
             listed = self.half - wide - GAP
         picture = self._picture(shown, self._radius(shown, wide, style))
         stack = stacked([self._head(shown, wide, told=False), picture.block(wide)])
@@ -222,7 +222,7 @@ class _Card(Struct, frozen=True):
         head = text_block("", told, wide, self.letter, _CLOSE)
         radius = _LEAST_RADIUS * self.step
         picture = self._picture(shown, radius)
-        block = picture.block(picture_width(shown.labels, self.letter, radius))
+        block = picture.block(picture_width(shown.widest, self.letter, radius))
         form = _as_ringed(self._form(shown.found, shown, apart=not is_even), picture)
         wide = (self.room.width - block.width) / 2 - GAP
         if not is_even and form_width(form, self.letter) > wide:
@@ -247,7 +247,7 @@ class _Card(Struct, frozen=True):
     def _beside(self, form: Form, shown: Readings) -> float:
         """Printed mm that its list leaves for a picture, or that a picture takes over it where that is too little."""
         left = self.room.width - GAP - self._wide(form)
-        return left if left >= picture_width(shown.labels, self.letter, _LEAST_RADIUS * self.step) else self._wide(form)
+        return left if left >= picture_width(shown.widest, self.letter, _LEAST_RADIUS * self.step) else self._wide(form)
 
     def _head(self, shown: Readings, wide: float, *, told: bool) -> Block:
         """What is measured; ``told`` with the distances that the list leaves out."""
@@ -256,7 +256,7 @@ class _Card(Struct, frozen=True):
 
     def _radius(self, shown: Readings, wide: float, style: CardStyle) -> float:
         """Of a picture that stands in a width with its numbers."""
-        most = (wide - picture_width(shown.labels, self.letter, 0.0)) / 2
+        most = (wide - picture_width(shown.widest, self.letter, 0.0)) / 2
         return min((_RADIUS if style is CardStyle.LARGE else _SMALL_RADIUS) * self.step, most)
 
     def _picture(self, shown: Readings, radius: float, letter: float = 0.0) -> CardPicture:

@@ -109,9 +109,12 @@ def _ends(flange: Flange) -> Sequence[Hole]:
     holes = flange.shown_holes()
     if len(holes) <= _MOST_ENDS:
         return holes
-    ways = [polar(1.0, 360.0 * step / _WAYS) for step in range(_WAYS)]
-    outer = {max(holes, key=lambda hole: hole.center.x * way.x + hole.center.y * way.y).label for way in ways}
-    return [hole for hole in holes if hole.label in outer]
+    import numpy as np
+
+    x, y = np.array([(hole.center.x, hole.center.y) for hole in holes]).T
+    ways = (polar(1.0, 360.0 * step / _WAYS) for step in range(_WAYS))
+    outer = {int((x * way.x + y * way.y).argmax()) for way in ways}
+    return [holes[index] for index in sorted(outer)]
 
 
 def _best(lines: Sequence[_Across], seams: Sequence[Line]) -> _Across | None:

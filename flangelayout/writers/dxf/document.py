@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
+from io import BytesIO
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -105,7 +106,9 @@ def finished(document: "DxfDocument", stamp: Stamp, options: DxfOptions) -> byte
     handles = options.version is not DxfVersion.R12 or bool(document.header.get("$HANDLING", 0))
     document.export_sections(writer_to(pieces, document.dxfversion, handles=handles))
     batches = ("".join(pieces[first : first + _AT_ONCE]) for first in range(0, len(pieces), _AT_ONCE))
-    return b"".join(map(document.encode, batches))
+    out = BytesIO()
+    out.writelines(map(document.encode, batches))
+    return out.getvalue()
 
 
 def _forget_the_clock(document: "DxfDocument") -> None:

@@ -10,13 +10,13 @@ from msgspec import Struct
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilling, Flange, Hole, Jack, Spotfaced, Tapped
-from flangelayout.flange.joints import mates_by_group
+from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Tapped
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards import Pattern
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.joints.seals import known_joint_face
 from flangelayout.value import replace
 
 if TYPE_CHECKING:
@@ -195,19 +195,9 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
         label, drilling = flange.group_name(group) if letter else "", what.drilling
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
         part = flange.round_diameter, flange.bore
-        thread, face = _threaded(drilling), _joint_face(flange, group)
+        thread, face = _threaded(drilling), known_joint_face(flange, group)
         sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, face))
     return tuple(sides)
-
-
-def _joint_face(flange: Flange, group: int) -> PlateFace | None:
-    """The face that the other part lies on: as the job says, where blind threads open, or across from sunk heads."""
-    told, drilling = mates_by_group(flange.mates).get(group), flange.groups()[group].drilling
-    if told and told.is_face_said:
-        return told.face
-    if isinstance(drilling.kind, Counterbored | Countersunk | Spotfaced):
-        return drilling.worked_from.other
-    return _threaded(drilling)[1]
 
 
 def _threaded(drilling: Drilling) -> tuple[str, PlateFace | None]:

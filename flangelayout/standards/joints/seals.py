@@ -4,7 +4,16 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, LuggedOutline, SegmentOutline, Tapped
+from flangelayout.flange import (
+    BoltCircle,
+    Counterbored,
+    Countersunk,
+    Flange,
+    LuggedOutline,
+    SegmentOutline,
+    Spotfaced,
+    Tapped,
+)
 from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace, TurnedKind
@@ -89,13 +98,23 @@ def gasket_inside(flange: Flange, group: int) -> float | None:
 
 
 def joint_face(flange: Flange, group: int) -> PlateFace:
-    """The face that a circle's joint is on: as its mate is said to lie, else that which its blind threads open to."""
+    """The face that a circle's joint is on, the named one where nothing tells."""
     told = mates_by_group(flange.mates).get(group)
-    if told is not None:
+    return told.face if told else known_joint_face(flange, group) or PlateFace.FACE
+
+
+def known_joint_face(flange: Flange, group: int) -> PlateFace | None:
+    """The face that a group's mate is said to lie on, else where blind threads open, or across from sunk heads."""
+    told, drilling = mates_by_group(flange.mates).get(group), flange.groups()[group].drilling
+    if told and told.is_face_said:
         return told.face
-    circle = flange.bolt_circles[group]
-    blind = isinstance(circle.kind, Tapped) and circle.kind.depth is not None
-    return circle.drilling.worked_from if blind else PlateFace.FACE
+    match drilling.kind:
+        case Counterbored() | Countersunk() | Spotfaced():
+            return drilling.worked_from.other
+        case Tapped(depth=depth) if depth is not None:
+            return drilling.worked_from
+        case _:
+            return None
 
 
 def disc_width(flange: Flange) -> float:

@@ -158,6 +158,17 @@ def test_what_is_blind_from_the_back_meets_a_part_there_as_wide_as_its_row(tmp_p
     )
 
 
+def test_a_part_across_from_sunk_heads_is_seen_as_the_plate_is(tmp_path: Path, printed: Printed) -> None:
+    """Heads sunk in the named face hold what lies behind the plate; it turns its joint face the way that one looks."""
+    sunk = {"kind": "counterbored", "seat_diameter": 33, "seat_depth": 10, "hole_count": 7, "start_angle": 10}
+    file, plate = tmp_path / "T-1.toml", {"outside_diameter": 285, "bore": 100, "thickness": 45}
+    for face, behind in (("face", True), ("back", False)):
+        circle = {"diameter": 240, "hole_diameter": 22, "bolt": "M20", "worked_from": face} | sunk
+        file.write_text(toml_text(job_data(plate=plate, bolt_circle=[circle])), encoding="utf-8")
+        mate = derived(printed, tmp_path, "mate")
+        assert places(mate, mirrored=not behind) == places(load_job(file))
+
+
 def test_a_plate_that_is_not_round_hands_its_edge_and_its_bolts_on(tmp_path: Path, printed: Printed) -> None:
     """A base plate: its bolts by x and y, turned over for what lies on it; its lone vent stays behind."""
     file = tmp_path / "T-1.toml"

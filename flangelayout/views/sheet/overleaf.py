@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import chain, product
 
 from flangelayout.drawing.model import Item, View
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock, text_block
@@ -14,6 +14,8 @@ from flangelayout.views.sheet.first_page import DETAIL, HOLES, NOTES, TOLERANCES
 
 _APART, _STEP, _PAD, _SLACK = 2.0, 2.0, 3.0, 0.1
 """Printed mm from the line to all else where it stands among the views, from try to try, to the frame, at its end."""
+_NARROWEST = 38.0
+"""Printed mm of its lines where nothing wider finds a place."""
 
 Told = tuple[str, str]
 """What stands elsewhere, and where."""
@@ -61,7 +63,9 @@ def overleaf_items(
     if not told:
         return ()
     each = [" ".join(parts) for parts in told]
-    whole, *broken = (_block(lines, letter) for lines in (["; ".join(each)], each, [*chain(*told)]))
+    narrow = [*chain(*told)]
+    narrowest = [part for text in narrow for part in wrapped_at_commas(text, _NARROWEST, letter)]
+    whole, *broken = (_block(lines, letter) for lines in (["; ".join(each)], each, narrow, narrowest))
     if any(room.takes(replace(whole, topic=NOTES, narrower=tuple(broken), goes_on=True)) for room in first.rooms):
         return ()
     placed = first.placed()

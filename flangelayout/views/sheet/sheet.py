@@ -116,11 +116,13 @@ def _waste(first: FirstPage, further: FurtherPages) -> tuple[int, int, bool, int
 
 
 def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
-    """The first sheet, what was to stand on it, and all notes."""
+    """The first sheet, what was to stand on it, and all notes; warnings overleaf only where the views gain by it."""
     is_warned = bool(warnings(request.flange, request.unit) or request.failed)
     best = _best_first_page(request, _LEAST_FACE if is_warned else 0.0, overleaf=False)
     if best is None and is_warned:
         best = _best_first_page(request, 0.0, overleaf=True)
+        width = request.flange.box().width * _scale(best[0]) if best else 0.0
+        best = _best_first_page(request, width, overleaf=False) or best
     if best is None:
         raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.sheet.paper)
     return best

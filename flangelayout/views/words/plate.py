@@ -28,16 +28,16 @@ def plate_notes(flange: Flange) -> Iterator[str]:
 
 
 def opening_call_out(copies: Sequence[Opening], lengths: Lengths) -> tuple[str, ...]:
-    """What an opening and its copies are and where they stand; empty where only their edges are known.
+    """What an opening and its copies are, their sizes, where they stand; empty where only their edges are known.
 
-    Example: ``OPENING (VENT) ⌀20``, ``ON HORIZONTAL CENTERLINE, 40 RIGHT OF CENTER``.
+    Example: ``OPENING (VENT)``, ``⌀20``, ``ON HORIZONTAL CENTERLINE, 40 RIGHT OF CENTER``.
     """
     first = copies[0]
     if first.form is None:
         return ()
     count = f"{len(copies)}{lengths.times}" if len(copies) > 1 else ""
     sizes = _form_sizes(first.form, lengths)
-    return (f"{count}{first.called.upper()} {sizes}", *_opening_place(copies, first.form, lengths))
+    return (f"{count}{first.called.upper()}", sizes, *_opening_place(copies, first.form, lengths))
 
 
 def _form_sizes(form: OpeningForm, lengths: Lengths) -> str:

@@ -125,6 +125,38 @@ def test_the_first_sheet_says_on_which_stands_what_it_has_no_room_for(paper: str
     assert not {name: told for name in names if (told := untold(job_on(JOBS[name], paper)))}
 
 
+_THROUGH: Data = {"kind": "tapped", "thread": "M20", "depth": 30, "x": 0, "y": 150}
+"""In 40 mm of plate the drill's point comes through its back: a failed check."""
+_WINDOW: Data = {"name": "left window", "shape": "window", "angle": 180, "sweep": 60, "corner_radius": 10}
+_WINDOW |= {"inner_diameter": 180, "outer_diameter": 360}
+_WINDOWS: Data = {
+    "plate": {"outside_diameter": 500, "bore": 120, "thickness": 40},
+    "bolt_circle": [{"diameter": 450, "hole_count": 16, "bolt": "M20"}],
+    "opening": [
+        _WINDOW,
+        {"shape": "slot", "x": 130, "y": 0, "length": 80, "width": 30},
+    ],
+    "hole": [_THROUGH, {"kind": "tapped", "thread": "M10", "depth": 15, "worked_from": "back", "x": 60, "y": -140}],
+}
+_TALL: Data = {
+    "plate": {"outline": "rectangle", "width": 250, "height": 2500, "thickness": 40},
+    "bolt_circle": [{"diameter": 150, "hole_count": 4, "hole_diameter": 14}],
+    "hole": [_THROUGH],
+}
+
+
+@pytest.mark.parametrize("tables", [_WINDOWS, _TALL])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_what_is_to_be_looked_into_stands_on_the_first_sheet(tables: Data, paper: str) -> None:
+    """Long words of an opening push it off no more than a plate that is narrow at any scale."""
+    job = job_on(tables, paper)
+    assert any(each.failed for each in job.findings)
+    first = layout_pages(job).sheets[0]
+    told = " ".join(each.what.text for each in items_of(first) if isinstance(each.what, Label))
+    assert re.search(r"CHECK BEFORE CUTTING 1\. Hole X1:.* -2\.75 mm", told)
+    assert not untold(job)
+
+
 @pytest.mark.slow
 def test_the_line_for_what_is_overleaf_stands_with_the_words_where_it_can() -> None:
     """Beside the notes in two lines, rather than in one in the corner above the section."""

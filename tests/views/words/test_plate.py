@@ -30,18 +30,18 @@ def told(**opening: Any) -> tuple[str, ...]:  # noqa: ANN401 - keys of any kind
 @every_row(
     ("opening", "lines"),
     [
-        ({"shape": "circle", "diameter": 20, "x": 0, "y": 0}, ("OPENING ⌀20", "IN THE CENTER")),
+        ({"shape": "circle", "diameter": 20, "x": 0, "y": 0}, ("OPENING", "⌀20", "IN THE CENTER")),
         (
             {"shape": "rectangle", "width": 80, "height": 40, "corner_radius": 8, "x": -30, "y": 12.5, "name": "cable"},
-            ("OPENING (CABLE) 80 × 40, CORNERS R8", "12.5 ABOVE CENTER", "30 LEFT OF CENTER"),
+            ("OPENING (CABLE)", "80 × 40, CORNERS R8", "12.5 ABOVE CENTER", "30 LEFT OF CENTER"),
         ),
         (
             {"shape": "slot", "width": 14, "length": 50, "radius": 100, "angle": 90, "count": 4},
-            ("4 × OPENING SLOT 14 × 50", "EQUALLY SPACED ON PCD 200", "ONE AT TOP", "ALONG RADIUS"),
+            ("4 × OPENING", "SLOT 14 × 50", "EQUALLY SPACED ON PCD 200", "ONE AT TOP", "ALONG RADIUS"),
         ),
         (
             {"shape": "window", "inner_diameter": 60, "outer_diameter": 110, "sweep": 40, "count": 5, "angle": 100},
-            ("5 × OPENING FROM ⌀60 TO ⌀110, 40° WIDE", "ONE 10° CCW OF TOP"),
+            ("5 × OPENING", "FROM ⌀60 TO ⌀110, 40° WIDE", "ONE 10° CCW OF TOP"),
         ),
     ],
 )

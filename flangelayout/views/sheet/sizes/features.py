@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef, OpeningRef
-from flangelayout.drawing.textwidth import wrapped
+from flangelayout.drawing.textwidth import text_width, wrapped, wrapped_at_commas
 from flangelayout.flange import Hole, Opening
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
@@ -37,7 +37,16 @@ def opening_sizes(look: Look) -> Iterator[Wish]:
             yield RimSize((rim,), text, FeatureRef(Feature.BORE), is_diameter=True)
         elif lines := opening_call_out(copies, look.lengths):
             tried = copies[:: 1 + len(copies) // _MOST_COPIES]
-            yield SaidSize(tuple(tip for copy in tried for tip in _opening_tips(copy)), lines, OpeningRef(number))
+            text = _opening_lines(lines, look.letter)
+            yield SaidSize(tuple(tip for copy in tried for tip in _opening_tips(copy)), text, OpeningRef(number))
+
+
+def _opening_lines(lines: tuple[str, ...], letter: float) -> tuple[str, ...]:
+    """A call-out with name and sizes in one line, or each in lines of its own where that were too wide."""
+    name, sizes, *places = lines
+    first = f"{name} {sizes}"
+    begun = (first,) if text_width(first, letter) <= _WIDEST else (name, *wrapped_at_commas(sizes, _WIDEST, letter))
+    return (*begun, *places)
 
 
 def _opening_tips(opening: Opening) -> Iterator[tuple[Point, float]]:

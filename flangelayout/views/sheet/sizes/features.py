@@ -37,8 +37,8 @@ def opening_sizes(look: Look) -> Iterator[Wish]:
             yield RimSize((rim,), text, FeatureRef(Feature.BORE), is_diameter=True)
         elif lines := opening_call_out(copies, look.lengths):
             tried = copies[:: 1 + len(copies) // _MOST_COPIES]
-            text = _opening_lines(lines, look.letter)
-            yield SaidSize(tuple(tip for copy in tried for tip in _opening_tips(copy)), text, OpeningRef(number))
+            tips = tuple(tip for copy in tried for tip in _opening_tips(copy))
+            yield SaidSize(tips, _opening_lines(lines, look.letter), OpeningRef(number))
 
 
 def _opening_lines(lines: tuple[str, ...], letter: float) -> tuple[str, ...]:

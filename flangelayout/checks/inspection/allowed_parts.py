@@ -30,7 +30,7 @@ _STEPS, _FIRST_DAMPING = 100, 0.1
 _TO_SPARE = 0.02
 _ASTRAY, _PADDING = 1e-3, 10.0
 """How far in mm a search may end outside of the region, and how many times as much its length is then padded."""
-_REACH_SHARE, _LEAST_REACH, _MOST_REACH = 0.25, 1.0, 4.0
+_REACH_SHARE, LEAST_REACH, MOST_REACH = 0.25, 1.0, 4.0
 """How far a center is looked for from where the readings put it: a share of the least distance drawn, at least and
 at most so many mm. What a search finds at that end is taken as held by nothing."""
 _FREE = 1e-6
@@ -299,7 +299,7 @@ def reach_of(flange: Flange) -> float:
     """How far from where the readings put it a center is looked for: a quarter of the least distance, within bounds."""
     centers = [hole.center for hole in flange.holes()]
     apart = min((gap for gap in (a.distance_to(b) for a, b in pairwise(centers)) if gap > 0), default=0.0)
-    return min(max(_REACH_SHARE * apart, _LEAST_REACH), _MOST_REACH)
+    return min(max(_REACH_SHARE * apart, LEAST_REACH), MOST_REACH)
 
 
 def plain_lengths(unknowns: Unknowns, ends: Sequence[Sequence[int]]) -> AllowedLengths:

@@ -25,6 +25,7 @@ SCALE_UNCHECKED = (
 
 _LEAST_NAMED = 0.005
 """Chance of a candidate that is worth a row."""
+_ALL_BUT = 0.999
 _ENDINGS = {1: "st", 2: "nd", 3: "rd"}
 UNIT_NAMES = {Unit.MM: "mm", Unit.IN: "inches"}
 """What a unit is called in a sentence."""
@@ -173,3 +174,9 @@ def past_text(survey: Survey) -> str:
 def drilling_share(survey: Survey) -> float:
     """Chance of everything the verdict speaks of, 0 to 1."""
     return math.fsum(candidate.probability for candidate in survey.ties)
+
+
+def share_text(survey: Survey) -> str:
+    """The same in words: nothing measured is wholly sure."""
+    share = drilling_share(survey)
+    return f"{share:.1%}" if share < _ALL_BUT else f"more than {_ALL_BUT:.1%}"

@@ -16,7 +16,6 @@ from flangelayout.survey.words.sentences import (
     BAND_WORDS,
     SCALE_UNCHECKED,
     doubts,
-    drilling_share,
     expected_name,
     length_text,
     next_reason,
@@ -24,6 +23,7 @@ from flangelayout.survey.words.sentences import (
     often_text,
     past_text,
     rows_text,
+    share_text,
     shown_candidates,
     spacing_text,
 )
@@ -208,7 +208,7 @@ def _verdict(survey: Survey, unit: Unit) -> Iterator[str]:
             best = leading[0].pattern
             yield (
                 f"Verdict: one drilling, {size_text(best.bolt_circle, unit)} {unit.value} with {best.hole_count} holes "
-                f"({drilling_share(survey):.1%}), in {rows_text(survey)}"
+                f"({share_text(survey)}), in {rows_text(survey)}"
             )
         case Verdict.SEVERAL:
             drillings = len({candidate.drilling for candidate in leading})

@@ -17,10 +17,10 @@ from flangelayout.survey.readings import COVERAGE_FACTOR, Reading, place_text
 from flangelayout.survey.survey import Survey
 from flangelayout.survey.words.sentences import (
     BAND_WORDS,
-    drilling_share,
     length_text,
     names_text,
     often_text,
+    share_text,
     spacing_text,
     worth_naming,
 )
@@ -429,7 +429,7 @@ def _rounding(survey: Survey, unit: Unit) -> WorkingStep:
             if worth_naming(others):
                 rest = f"less likely {names_text(worth_naming(others), unit)}"
             names = names_text(worth_naming(survey.ties), unit)
-            sure = f"the circle {drilling_share(survey):.1%} sure"
+            sure = f"the circle {share_text(survey)} sure"
             return WorkingStep(title, "", f"justified: {measured} means {size} ({names}), {sure}; {rest}")
         case Verdict.SEVERAL:
             sizes = sorted({round(from_mm(row.pattern.bolt_circle, unit), 4) for row in survey.ties})

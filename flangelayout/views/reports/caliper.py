@@ -1,6 +1,6 @@
 """The report of an inspection by caliper: what was read, how every limit stands, what is open."""
 
-from flangelayout.checks.inspection.allowed_parts import reach_of
+from flangelayout.checks.inspection.allowed_parts import LEAST_REACH, MOST_REACH, reach_of
 from flangelayout.checks.inspection.caliper_results import CaliperInspection, LimitResult, Standing
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp, TextTable
@@ -26,7 +26,7 @@ from flangelayout.views.words.parts.inspection import ended
 
 _LOOKED_FOR = (
     "Each hole is looked for up to {near} round where the readings fit best (a quarter of the least distance of two "
-    "holes, within 1 to 4 mm: a bound of this program, no source); one that is farther off is open."
+    "holes, within {bounds}: a bound of this program, no source); one that is farther off is open."
 )
 _MEANING = (
     "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
@@ -47,7 +47,9 @@ def caliper_sheets(
         if each.reading.kind in CHORD_KINDS
     ]
     caption = f"seen from {flange.face}; numbers are those of the readings, heavy ones are out of limits or in doubt"
-    near = f"{size_text(reach_of(flange), unit)} {unit.value}"
+    near, least, most = (
+        f"{size_text(size, unit)} {unit.value}" for size in (reach_of(flange), LEAST_REACH, MOST_REACH)
+    )
     signature = "Inspected by: ______________________   Date: ______________   Instrument: ______________________"
 
     def drawn(share: float) -> SheetSet:
@@ -55,7 +57,7 @@ def caliper_sheets(
             Words((caliper_verdict_text(found),), height_paper=3.2),
             Words(tuple(_told(found, unit))),
             numbered_plate(flange, chords, page_width(paper_name), caption, share),
-            Words((_MEANING, _LOOKED_FOR.format(near=near))),
+            Words((_MEANING, _LOOKED_FOR.format(near=near, bounds=f"{least} to {most}"))),
             Words((signature,)),
             Tables((_readings(found, unit), _limits(found.limits, unit))),
         ]

@@ -142,7 +142,7 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
         f"edge margin {said(stock.margin)}",
         f"spacing {said(stock.spacing)}",
         counted(len(nest.on_plate(plate)), "part"),
-        f"yield {_yield(nest, plate):.1f} %",
+        f"yield {_yield(nest, plate):.1f} % of what is used",
     )
     rules = enumerate(_rules(nest, plate, room))
     return [

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange
+from flangelayout.flange import BoltCircle, Flange, HoleGrid
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text
 from flangelayout.value import replace
@@ -225,12 +225,15 @@ def _left_out(circle: BoltCircle) -> str:
 
 def seen_from(flange: Flange, turned_over: bool = False) -> str:
     """Which face the plate is seen from, and which way the holes are numbered: the other way on a plate turned over."""
-    around = all(_numbered_around(circle) for circle in flange.bolt_circles)
+    seen, groups = f"Seen from {flange.face.upper()}", flange.groups()
     if len(flange.holes()) < 2:
-        return f"Seen from {flange.face.upper()}"
-    way = "clockwise" if turned_over else "counter-clockwise"
-    numbered = f"numbers {way}" if around else "numbers as in the hole table"
-    return f"Seen from {flange.face.upper()}, {numbered}"
+        return seen
+    if not groups or not all(_numbered_around(circle) for circle in flange.bolt_circles):
+        return f"{seen}, numbers as in the hole table"
+    way, side = ("clockwise", "right") if turned_over else ("counter-clockwise", "left")
+    by_row = [isinstance(each, HoleGrid) for each in groups]
+    rows = [f"{'' if all(by_row) else 'of a grid '}row by row from the upper {side}"] if any(by_row) else []
+    return f"{seen}, numbers {', '.join([*([] if all(by_row) else [way]), *rows])}"
 
 
 def _numbered_around(circle: BoltCircle) -> bool:

@@ -129,7 +129,7 @@ def _rings(pattern: HoleRings, lengths: Lengths) -> Iterator[str]:
     told = ", ".join(f"{count}" if many == 1 else f"{many} OF {count}" for count, many in runs)
     yield f"HOLES FROM INSIDE OUT: {told}"
     if max(pattern.counts) > 1:
-        yield "FIRST OF EACH RING AT TOP"
+        yield "EQUALLY SPACED, FIRST OF EACH RING AT TOP"
 
 
 def _middle(center: Point, lengths: Lengths) -> str:

@@ -205,3 +205,14 @@ def test_a_circle_off_a_picture_says_what_its_size_rests_on() -> None:
     shared = [next(text for text in each if "alike" in text or "share" in text) for each in cells]
     assert ["picture" in text for text in shared] == [True, True, False]
     assert ["jaws" in text for text in shared] == [False, True, True]
+
+
+def test_nothing_measured_is_told_as_wholly_sure() -> None:
+    # EN 1092-1 PN16 DN150: 8 holes on 240; eight pitches and all diagonals to a hundredth leave no other circle.
+    chords = [
+        Reading(Kind.CENTERS, 240.0 * math.sin(math.pi * n / 8), pitches=n, within=0.01) for n in (1, 2, 3, 4) * 4
+    ]
+    more = [Reading(Kind.HOLE_DIAMETER, 22.0, within=0.02), Reading(Kind.OUTSIDE_DIAMETER, 285.0, within=0.1)]
+    step = next(step for step in working(measure([*chords, *more], 8)) if "justified" in step.result)
+    assert "100.0%" not in step.result
+    assert "more than 99.9% sure" in step.result

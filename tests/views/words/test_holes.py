@@ -140,12 +140,12 @@ def test_a_segment_names_the_places_that_are_drilled_and_not_the_many_that_are_n
                 "22 × ⌀8",
                 "ON 4 RINGS, FROM CENTER, 12 APART",
                 "HOLES FROM INSIDE OUT: 1, 2 OF 6, 9",
-                "FIRST OF EACH RING AT TOP",
+                "EQUALLY SPACED, FIRST OF EACH RING AT TOP",
             ),
         ),
         (
             HoleRings(Drilling(8.0), 50.0, 12.0, (9,)),
-            ("9 × ⌀8", "ON 1 RING, FIRST ⌀50", "HOLES FROM INSIDE OUT: 9", "FIRST OF EACH RING AT TOP"),
+            ("9 × ⌀8", "ON 1 RING, FIRST ⌀50", "HOLES FROM INSIDE OUT: 9", "EQUALLY SPACED, FIRST OF EACH RING AT TOP"),
         ),
     ],
 )

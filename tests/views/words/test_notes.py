@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from flangelayout.flange import Flange, RoundOutline, SingleHole
+from flangelayout.flange import BoltCircle, Flange, HoleGrid, RoundOutline, SingleHole
 from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.shapes import Point
 from flangelayout.packet.job import layout_pages
@@ -92,7 +92,20 @@ def test_the_notes_of_the_job_and_the_face_it_is_seen_from_are_printed() -> None
 def test_which_way_numbers_run_is_said_of_two_holes_or_more() -> None:
     one, two = (Flange(RoundOutline(285.0), (), single_holes=holes) for holes in ((VENT,), (VENT, DRAIN)))
     assert seen_from(one) == "Seen from GASKET FACE"
-    assert seen_from(two) == "Seen from GASKET FACE, numbers counter-clockwise"
+    assert seen_from(two) == "Seen from GASKET FACE, numbers as in the hole table"
+
+
+@every_row("over", [False, True])
+def test_numbers_of_a_grid_are_said_to_run_as_they_do(over: bool) -> None:
+    """By its places: from the top down, in a row from one side to the other."""
+    grid = HoleGrid(Drilling(10.0), 3, 2, 40.0, 30.0)
+    plate = Flange(RoundOutline(285.0), (), patterns=(grid,))
+    shown = [(-hole.center.y, (-1.0 if over else 1.0) * hole.center.x) for hole in plate.holes()]
+    side = {True: "left", False: "right"}[shown == sorted(shown)]
+    assert seen_from(plate, over) == f"Seen from GASKET FACE, numbers row by row from the upper {side}"
+    both = replace(plate, bolt_circles=(BoltCircle(240.0, 8, 22.0),))
+    way = "clockwise" if over else "counter-clockwise"
+    assert seen_from(both, over).endswith(f"numbers {way}, of a grid row by row from the upper {side}")
 
 
 def test_what_the_checks_found_stands_on_the_sheet_with_its_figures() -> None:

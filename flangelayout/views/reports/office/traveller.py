@@ -121,4 +121,5 @@ def _planned(quote: Quote) -> str:
     if quote.without_time == sum(line.operation is not None for line in quote.lines):
         return "No times: the shop file states no rates."
     left = f", without {counted(quote.without_time, 'step')} of unknown time" if quote.without_time else ""
-    return f"{minutes_text(quote.minutes)} min planned for all {counted(quote.quantity, 'part')}{left}."
+    parts = f"all {counted(quote.quantity, 'part')}" if quote.quantity > 1 else "the part"
+    return f"{minutes_text(quote.minutes)} min planned for {parts}{left}."

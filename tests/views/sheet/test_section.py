@@ -9,7 +9,7 @@ import shapely
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label
 from flangelayout.drawing.references import Furniture
-from flangelayout.geometry.shapes import Contour, Line
+from flangelayout.geometry.shapes import ORIGIN, Contour, Line
 from flangelayout.packet.job import layout_pages
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
@@ -162,3 +162,38 @@ def test_the_name_of_a_face_stands_beside_it_and_off_the_lines_of_sizes(paper: s
         (room,) = (room for text, room in zip(page.texts, page.rooms, strict=True) if text.words == name)
         assert min(shapely.distance(room, long_lines)) > 1.0
         assert view.at_paper.y - high < room.centroid.y < view.at_paper.y + high
+
+
+ASME = {"paper": "Letter", "convention": "ASME"}
+RAISED = {"outside_diameter": 285, "bore": 170.5, "thickness": 22}
+RAISED |= {"raised_face_diameter": 212, "raised_face_height": 3}
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str) -> None:
+    """The tip of the arrow lies on the outermost plane, which the raised face is, no farther out than that."""
+    job = make_job(plate=RAISED, bolt_circle=[OUTER], sheet={"paper": paper})
+    items = layout_pages(job).sheets[0].views[0].drawing.items
+    (name,) = (each.what for each in items if isinstance(each.what, Label) and each.what.text == "GASKET FACE")
+    (arrow,) = (each.what for each in items if each.source == Furniture("face") and isinstance(each.what, Line))
+    cut = [each.what for each in items if each.layer is Layer.OUTLINE and isinstance(each.what, Contour)]
+    metal_x = [part.start.x for each in cut for part in each.parts if part.start.x > 142.5]
+    ends = sorted((arrow.start, arrow.end), key=lambda end: end.distance_to(name.at))
+    tip = ends[-1]
+    assert min(abs(tip.x - max(metal_x)), abs(tip.x - min(metal_x))) < 1e-6
+    assert abs(tip.y) < 106.0
+    assert tip.distance_to(name.at) < name.at.distance_to(ORIGIN)
+
+
+def test_two_diameters_beside_each_other_are_not_read_as_one() -> None:
+    # Texts on one line of an ASME sheet: a gap of less than a capital is read as a space of one text (common practice).
+    plate = {"outside_diameter": 11, "bore": 6.719, "thickness": 1}
+    plate |= {"raised_face_diameter": 8.5, "raised_face_height": 0.0625}
+    circle = {"diameter": 9.5, "hole_count": 8, "hole_diameter": 0.875}
+    page = printed_pages(write_pdf(layout_pages(make_job(units="in", plate=plate, bolt_circle=[circle], sheet=ASME))))[
+        0
+    ]
+    bore, face = (
+        room for text, room in zip(page.texts, page.rooms, strict=True) if text.words.endswith(("BORE", "R.F."))
+    )
+    assert shapely.distance(bore, face) > 1.8

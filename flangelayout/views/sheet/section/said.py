@@ -1,9 +1,10 @@
 """What is said of the section: its sizes, the names of both faces, its own name, what was turned into it."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import product
+from itertools import chain, product
 
-from flangelayout.drawing.explode import arrow_head, items_box
+from flangelayout.drawing.explode import arrow_head, explode, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, TurnedRef
@@ -47,7 +48,8 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     flange, look = section.look.flange, section.look
     for size in center_diameters(look):
         depth = section.step if size.is_raised else section.thickness
-        found += placed(ink, _upright(section, size.diameter / 2, depth, size.said, size.source)) or ()
+        ways = tuple(_upright(section, size.diameter / 2, depth, size.said, size.source))
+        found += placed(ink, chain((way for way in ways if not _runs_on(ink, way)), ways)) or ()
     if section.step:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
@@ -59,17 +61,26 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     right = items_box(found, look.scale).right if found else section.right
     reaches = [max(right, section.right + look.real(beside)) for beside in _BESIDE]
     found += placed(ink, _title(section, reaches)) or ()
-    lines = Ink(look.scale)
-    lines.add((*found, *(each for each in others if each.layer is Layer.DIMENSION)))
+    sizes = [*found, *(each for each in others if each.layer is Layer.DIMENSION)]
+    lines, measures = Ink(look.scale), Ink(look.scale)
+    lines.add(sizes)
+    measures.add(map(without_extensions, sizes))
     for face in PlateFace:
-        found += placed(ink, _apart_first(ink, lines, section, face)) or ()
+        found += placed(ink, _apart_first(ink, (lines, measures), section, face)) or ()
     return found
 
 
-def _apart_first(ink: Ink, lines: Ink, section: Section, face: PlateFace) -> Iterator[Option]:
-    """Places of a face's name where no text stands by it, as if the two were one; then all."""
+def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: PlateFace) -> Iterator[Option]:
+    """Places of a face's name where no text stands by it, as if the two were one; then all.
+
+    Args:
+        ink: What stands there.
+        sizes: What an arrow to the face crosses no line of from beside it, and from beyond its ends.
+        section: Where the face is.
+        face: Which.
+    """
     for beyond, apart in ((False, _ALONE), (False, _NEARLY_ALONE), (True, _ALONE), (False, 0.0), (True, 0.0)):
-        for option in _face_names(section, face, lines, beyond=beyond):
+        for option in _face_names(section, face, sizes[beyond], beyond=beyond):
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
             if not apart or not ink.has_text_near(name, apart):
                 yield option
@@ -106,6 +117,16 @@ def _upright(section: Section, radius: float, depth: float, said: MeasuredText, 
     for step in range(_TRIES):
         elbow = Point(section.right + look.real(6.0), look.box.top + look.real(8.0 + step))
         yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),), style=look.style), source),)
+
+
+def _runs_on(ink: Ink, option: Option) -> bool:
+    """Whether a text stands so near before or behind one of an option that the two are read as one."""
+    for label in (part for each in option for part in explode(each.what, ink.scale) if isinstance(part, Label)):
+        (a, b), (c, d), (e, f), (g, h) = corners_of(label, ink.scale)
+        x, y = (_NEARLY_ALONE * step / math.hypot(c - a, d - b) for step in (c - a, d - b))
+        if ink.has_text_near(((a - x, b - y), (c + x, d + y), (e + x, f + y), (g - x, h - y)), 0.0):
+            return True
+    return False
 
 
 def _face_height(section: Section) -> Iterator[Option]:
@@ -149,7 +170,7 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
 
 
 def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) -> Iterator[Option]:
-    """The name of a face along its edge, from the lower end up, or farther off with an arrow to it.
+    """The name of a face along its edge, from the lower end up, or farther off and beyond it with an arrow to it.
 
     Args:
         section: Where the face is.
@@ -170,7 +191,11 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) 
     for away, y in product(_NEAR + _FAR, ends if beyond else levels):
         at = Point(edge + out * look.real(away), y)
         name = Item(Layer.TEXT, Label(at, text, look.letter, 90.0, Anchor.MIDDLE), Furniture("face"))
-        if away in _NEAR or beyond:
+        if beyond:
+            led = _arrow_to_end(section, face, Line(Point(edge, 0.0), Point(at.x, y)), half, lines)
+            yield from [(name, *led)] if led else []
+            continue
+        if away in _NEAR:
             yield (name,)
             continue
         for height in (y - half * 0.8, y + half * 0.8, y):
@@ -179,6 +204,27 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) 
             if not lines.is_near(line):
                 arrow = line, arrow_head(tip, 180.0 if out > 0 else 0.0, look.scale)
                 yield (name, *(Item(Layer.DIMENSION, what, Furniture("face")) for what in arrow))
+
+
+def _arrow_to_end(section: Section, face: PlateFace, to: Line, half: float, lines: Ink) -> Option:
+    """An arrow from a name beyond the ends of a face to the end of its outermost plane; none that crosses lines.
+
+    Args:
+        section: Where the face is.
+        face: Which.
+        to: From anywhere on the face's edge to the middle of its name.
+        half: Half of the name's length in mm.
+        lines: What is not crossed.
+    """
+    look, name = section.look, to.end
+    high = _corner(section, face).y
+    side, end = (1.0, high) if name.y > high else (-1.0, max(-high, section.metal[0][0]))
+    tip = Point(to.start.x, end - side * look.real(1.0))
+    line = Line(tip, Point(name.x, name.y - side * (half + look.real(1.0))))
+    if lines.is_near(line):
+        return ()
+    head = arrow_head(tip, line.end.direction_to(tip), look.scale)
+    return tuple(Item(Layer.DIMENSION, what, Furniture("face")) for what in (line, head))
 
 
 def turned_words(section: Section) -> tuple[str, ...]:

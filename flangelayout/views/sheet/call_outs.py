@@ -228,20 +228,24 @@ class _Stack:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
         wish = hole_size(tuple(tips), text, source)
         leaders = (Item(Layer.DIMENSION, leader, source) for leader in leaders_to(self.look, wish))
-        options = ((item,) for item in leaders if self._stands_beside(item, near=isinstance(source, GroupRef)))
+        is_near = isinstance(source, GroupRef)
+        options = ((item,) for item in leaders if self._stands_beside(item, tips[0], near=is_near))
         option = placed_apart(ink, options, self.sizes, self.reach.right)
         for item in option or ():
             self._keep(item)
         return option is not None
 
-    def _stands_beside(self, item: Item, *, near: bool) -> bool:
-        """Whether a leader keeps off others and the section; if ``near``, it is short, too, and makes no view wider."""
+    def _stands_beside(self, item: Item, hole: Hole, *, near: bool) -> bool:
+        """Whether a leader to holes as one keeps off others, other leaders and the section.
+
+        If ``near``, it is short, too, and makes no view wider.
+        """
         leader = item.what
         assert isinstance(leader, Leader)
         if near and leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
             return False
         line = Line(leader.tip, leader.elbow)
-        if any(meet(line, other) for other in self.lines):
+        if any(meet(line, other) for other in self.lines) or _crosses(line, self._unlike(hole), hole):
             return False
         box = items_box([item], self.look.scale)
         if near and (box.left < self.reach.left or box.right > self.reach.right):
@@ -356,14 +360,22 @@ class _Stack:
         return measures
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
-        """Whether a leader is short and keeps off its own text, other leaders and, if ``strict``, other holes."""
+        """Whether a leader is short and keeps off its own text, other leaders and other holes.
+
+        If not ``strict`` it may run over holes that are as its own.
+        """
         side = 1 if leader.to_right else -1
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
             return False
         line = Line(leader.tip, leader.elbow)
         if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST if self.spare is None else _LONGEST_APART):
             return False
-        return not any(meet(line, other) for other in self.lines) and not (strict and _crosses(line, self.holes, hole))
+        holes = self.holes if strict else self._unlike(hole)
+        return not any(meet(line, other) for other in self.lines) and not _crosses(line, holes, hole)
+
+    def _unlike(self, hole: Hole) -> Iterator[Hole]:
+        """The holes that a call-out of one does not speak of: who meets one first would take them for it."""
+        return (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
 
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:

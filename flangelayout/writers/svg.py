@@ -116,8 +116,8 @@ def write_svg(sheets: SheetSet, options: SvgOptions = SvgOptions()) -> bytes:
         into = _clipped_group(page, view.clip_paper, sheet) if view.clip_paper else document
         _draw_items(page, into, view.drawing.items, frame)
     _draw_items(page, document, sheet.furniture, _Frame(1.0, ORIGIN.x, sheet.paper.height))
-    text = ElementTree.tostring(document.get_xml(), "utf-8", xml_declaration=False)
-    return b"".join((b'<?xml version="1.0" encoding="utf-8"?>\n', text, b"\n"))
+    pieces = ElementTree.tostringlist(document.get_xml(), "utf-8", xml_declaration=False)
+    return b"".join((b'<?xml version="1.0" encoding="utf-8"?>\n', *pieces, b"\n"))
 
 
 def _clipped_group(page: _Page, box: Box, sheet: Sheet) -> "Group":

@@ -127,6 +127,7 @@ def picture_width(widest: str, letter: float, radius: float) -> float:
 def card_picture(
     centers: Sequence[Point],
     labels: Sequence[str],
+    widest: str,
     found: Sequence[MeasuredSpan],
     letter: float,
     radius: float,
@@ -137,6 +138,7 @@ def card_picture(
     Args:
         centers: Of the holes, in mm.
         labels: Their numbers.
+        widest: The widest of these.
         found: What is measured, across first.
         letter: Height of the capitals, in printed mm.
         radius: Of the circle the holes stand on, or half of what others take up the longer way, in printed mm.
@@ -147,7 +149,7 @@ def card_picture(
     high = box.height / 2 * scale
     places, middle = [(at - origin).scaled(scale) for at in centers], (ORIGIN - origin).scaled(scale)
     hole, hub = _hole(places, found), middle if _is_on_circle(centers) else ORIGIN
-    names = tuple(_names(hub, places, labels, letter, hole))
+    names = tuple(_names(hub, places, labels, widest, letter, hole))
     rooms = [label_box(name).grown(ring_radius(letter) + 0.3) for _, name in names]
 
     by_x = sorted(places, key=_x)
@@ -284,11 +286,10 @@ def _is_free(at: Point, rings: Sequence[Point], radius: float) -> bool:
 
 
 def _names(
-    hub: Point, places: Sequence[Point], labels: Sequence[str], letter: float, hole: float
+    hub: Point, places: Sequence[Point], labels: Sequence[str], widest: str, letter: float, hole: float
 ) -> Iterator[tuple[Point, Label]]:
     """The numbers of holes beyond them from a place, each with its hole's; every so many where they stand close."""
-    pitch = _pitch(places, ())
-    need = max(text_width(label, letter) for label in labels) + 1.2
+    pitch, need = _pitch(places, ()), text_width(widest, letter) + 1.2
     step = next((step for step in _STEPS if step * pitch >= need), len(labels))
     for label, at in zip(labels, places, strict=True):
         if (int(label) - 1) % step == 0:

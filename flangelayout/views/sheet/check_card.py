@@ -261,10 +261,8 @@ class _Card(Struct, frozen=True):
 
     def _picture(self, shown: Readings, radius: float, letter: float = 0.0) -> CardPicture:
         """The picture; what a long list has between neighbors is found by the holes' numbers, the rest by its ring."""
-        ringed = shown.across if shown.is_long else shown.found
-        return card_picture(
-            self._seen(shown.group), shown.labels, shown.found, letter or self.letter, radius, len(ringed)
-        )
+        centers, ringed = self._seen(shown.group), len(shown.across if shown.is_long else shown.found)
+        return card_picture(centers, shown.labels, shown.widest, shown.found, letter or self.letter, radius, ringed)
 
     def _seen(self, group: int) -> list[Point]:
         hidden = self._is_hidden(group)

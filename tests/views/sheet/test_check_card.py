@@ -50,7 +50,7 @@ def drawn(
     radius: float,
 ) -> tuple[Item, ...]:
     """A picture in which each reading wants a ring."""
-    picture = card_picture(centers, labels, found, letter, radius, len(found))
+    picture = card_picture(centers, labels, max(labels, key=len), found, letter, radius, len(found))
     return picture.block(wide).draw(Point(0.0, 0.0)).items
 
 
@@ -211,7 +211,7 @@ def test_holes_in_close_pairs_have_a_ring_for_every_reading_in_the_smallest_pict
     pairs = [polar(107.5, 111.0 + 60.0 * pair + turn) for pair in range(6) for turn in (0.0, 18.0)]
     found = [MeasuredSpan(n, n + 6, 215.0, is_across=True) for n in range(6)]
     found += [MeasuredSpan(n, (n + 1) % 12, pairs[n].distance_to(pairs[n - 11]), is_across=False) for n in range(12)]
-    picture = card_picture(pairs, [str(n) for n in range(1, 13)], found, 2.5, 19.0, len(found))
+    picture = card_picture(pairs, [str(n) for n in range(1, 13)], "12", found, 2.5, 19.0, len(found))
     assert set(picture.rings) == set(range(1, 19))
     radius = ring_radius(2.5)
     assert all(at.distance_to(hole) > radius + picture.hole for at in picture.rings.values() for hole in picture.places)
@@ -269,7 +269,7 @@ def test_every_ring_meets_the_line_that_is_measured_where_holes_are_close_in_pai
     ).flange.groups()[0]
     found, labels = spans(pattern), [str(n + 1) for n in range(12)]
     for radius in (21.0, 26.0):
-        picture = card_picture(pattern.hole_centers(), labels, found, 2.5, radius, len(found))
+        picture = card_picture(pattern.hole_centers(), labels, "12", found, 2.5, radius, len(found))
         moved = 0
         for number, at in picture.rings.items():
             span = found[number - 1]

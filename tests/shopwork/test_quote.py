@@ -191,6 +191,15 @@ def test_chords_are_read_where_there_are_two_holes() -> None:
         assert "STOP: nothing leaves" in page
 
 
+def test_the_notes_of_the_job_and_the_times_of_one_part_go_along_with_the_steel() -> None:
+    notes = ["Bore and both faces machined after drilling.", "Deburr the pump side."]
+    for count, planned in ((1, "planned for the part"), (4, "planned for all 4 parts")):
+        job = job_from_data(job_data(job={"number": "T-1", "notes": notes, "quantity": count}))
+        page = pdf_pages_text(traveller_packet(job, shop_from_text(RATES).rates)["T-1-A_traveller.pdf"])
+        assert all(note in page for note in notes)
+        assert planned in page
+
+
 def test_a_gasket_is_neither_deburred_nor_stamped_and_has_a_batch_number() -> None:
     plate = {"outside_diameter": 285, "bore": 169, "thickness": 3, "material": "rubber sheet"}
     page = pdf_pages_text(traveller_packet(job_from_data(job_data(plate=plate)), Rates())["T-1-A_traveller.pdf"])

@@ -31,6 +31,7 @@ from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.standards import find, published_row
 from flangelayout.units import Unit
 from flangelayout.value import replace
+from flangelayout.views.words.findings import check_words
 from jobs import bolt_circle
 from rows import every_row
 
@@ -192,6 +193,10 @@ def test_wrench_room_from_bolt_to_bolt_and_to_the_hub() -> None:
     plate = plate_of(bolt_circle(bolt="M20"))
     to_bolt, hub = of_rule(shop(plate, CheckLimits(hub_diameter=180.0)), Rule.WRENCH_ROOM)
     assert not to_bolt.failed
+    assert [check_words(plate, each).split(" room for the wrench ")[1] for each in (to_bolt, hub)] == [
+        "from bolt to bolt",
+        "from bolt to hub",
+    ]
     assert hub.value == pytest.approx(30.0)
     assert limit_of(hub) == pytest.approx(31.75)
     inch = told(plate_of(bolt_circle(17, bolt="3/4")), Rule.WRENCH_ROOM)

@@ -46,6 +46,7 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
         Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(traced, _BOX),)),
         Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
         Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
+        *((Words(info.notes, "NOTES OF THE JOB", 2.5),) if info.notes else ()),
         Words((_planned(quote), *_order(quote)), "STEPS", 2.5, keep_paper=40.0),
         Grid(_HEAD, _SHARES, rows),
         Grid(("", "", ""), (2.0, 1.4, 1.0), (GridRow(_RELEASED, _BOX),)),

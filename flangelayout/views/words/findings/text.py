@@ -11,6 +11,7 @@ from flangelayout.checks.facts import (
     MateSpigot,
     ReadAgain,
     Shortage,
+    Turning,
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, tally
@@ -146,6 +147,8 @@ def check_words(flange: Flange, finding: Finding) -> str:
     subject, title = subject_text(flange, finding), TITLES[finding.rule]
     if isinstance(finding.facts, UsualSize):
         title = f"{title} {SIZED[finding.facts.what]}"
+    if isinstance(finding.facts, Turning):
+        title = f"{title} from bolt to {finding.facts.to.value}"
     opening = opening_text(flange, finding)
     what = f"{title} ({opening})" if opening and finding.rule in _BESIDE_OPENINGS else title
     return f"{subject}: {what}" if subject else what

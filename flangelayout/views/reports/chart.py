@@ -26,6 +26,8 @@ _PLACES = 5
 _SPANS_A_ROW = 10
 _SMALL = 2.5
 _ROWS_OF_A_CARD = 12
+_TAKEN, _APART = 5 / 6, 2.4
+"""Share of a column that a text takes at the most; in lists, printed mm that a column is wider than its widest text."""
 _UNVOUCHED = "check it"
 _CARD = (148.0, 105.0)
 """A6 laid sideways, ISO 216."""
@@ -129,8 +131,13 @@ def _foot(room: Box, unit: float) -> Iterator[Item]:
         yield text_item(at, line, 2.6 * unit)
 
 
-def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) -> Iterator[Item]:
-    """A ruled table that fills its room, every other row shaded, its figures as high as their columns say."""
+def _grid(
+    room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]], taken: float = _TAKEN
+) -> Iterator[Item]:
+    """A ruled table that fills its room, every other row shaded, its figures as high as their columns say.
+
+    Lower where one would be wider than the share ``taken`` of its column.
+    """
     source = Furniture("chart")
     pitch = room.height / (len(rows) + 1)
     edges = [room.left + room.width * sum(each.share for each in columns[:index]) for index in range(len(columns) + 1)]
@@ -145,14 +152,14 @@ def _grid(room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]]) 
         middle = room.top - pitch * (number + 0.5)
         for column, text, low, high in zip(columns, row, edges, edges[1:], strict=False):
             if text:
-                height = _height(text, max(_SMALL, (column.height if number else 0.3) * pitch), high - low)
+                height = _height(text, max(_SMALL, (column.height if number else 0.3) * pitch), taken * (high - low))
                 at = Point((low + high) / 2, middle)
                 yield Item(Layer.TEXT, Label(at, text, height, 0.0, Anchor.MIDDLE), source)
 
 
 def _height(text: str, wanted: float, width: float) -> float:
-    """The height wanted, or less where the text is wider than five sixths of its column."""
-    return min(wanted, wanted * 5 / 6 * width / text_width(text, wanted))
+    """The height wanted, or less where the text is wider than it may be."""
+    return min(wanted, wanted * width / text_width(text, wanted))
 
 
 def _span_pages(page: Paper) -> tuple[Sheet, ...]:
@@ -165,7 +172,7 @@ def _span_pages(page: Paper) -> tuple[Sheet, ...]:
             part = spans[first : first + _SPANS_A_ROW]
             rows.append((str(count), str(first + 1), *part, *[""] * (_SPANS_A_ROW - len(part))))
     return _list_pages(
-        page,
+        (page,),
         "EVERY SPAN: FACTORS FOR A BOLT CIRCLE OF 1",
         (
             "Multiply the bolt circle by it: center to center of two holes. Row: holes on the circle; column: pitches "
@@ -189,7 +196,8 @@ def pattern_chart(title: str, rows: Sequence[Pattern], unit: Unit, paper_name: s
     heads, texts = _filled_columns(("drilling", *_FIGURES, ""), _pattern_rows(rows, unit))
     told = f"Figures in {unit.value}. {'; '.join(f'{head}: {_TOLD[head]}' for head in heads if head in _TOLD)}."
     about = (told, *filter(None, (_count_note(rows), _trust_note(rows))))
-    return SheetSet(_list_pages(paper(paper_name), title.upper(), about, heads, texts), stamp)
+    pages = tuple(paper(paper_name, landscape=sideways) for sideways in (False, True))
+    return SheetSet(_list_pages(pages, title.upper(), about, heads, texts), stamp)
 
 
 def pattern_figures(row: Pattern, unit: Unit) -> tuple[str, ...]:
@@ -247,14 +255,19 @@ def _filled_columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tupl
 
 
 def _list_pages(
-    page: Paper, title: str, about: Sequence[str], heads: Sequence[str], rows: Sequence[tuple[str, ...]]
+    pages: Sequence[Paper], title: str, about: Sequence[str], heads: Sequence[str], rows: Sequence[tuple[str, ...]]
 ) -> tuple[Sheet, ...]:
-    """Plain ruled lists on as many pages as they need, columns as wide as their widest text."""
-    room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
+    """Plain ruled lists on as many pages as they need, columns as wide as their widest text, letters all alike.
+
+    On the first paper on which they are not too small, or else the widest.
+    """
     widths = [max(text_width(text, 1.0) for text in column) for column in zip(heads, *rows, strict=True)]
-    spare = room.width - 2.4 * len(heads)
-    height = min(spare / sum(widths), 3.6)
-    wide = (spare - height * sum(widths)) / len(widths) + 2.4
+    apart = _APART * len(heads)
+    heights = [min((page.width - 2 * _MARGIN - apart) / sum(widths), 3.6) for page in pages]
+    at = next((at for at, height in enumerate(heights) if height >= _SMALL), -1)
+    page, height = pages[at], heights[at]
+    room = Box(_MARGIN, _MARGIN, page.width - _MARGIN, page.height - _MARGIN)
+    wide = (room.width - height * sum(widths)) / len(widths)
     pitch = max(height * 1.9, 4.2)
     columns = tuple(
         _Column(head, (width * height + wide) / room.width, height / pitch)
@@ -267,7 +280,11 @@ def _list_pages(
     for number, part in enumerate(parts, 1):
         heading = f"{title}, page {number} of {len(parts)}" if len(parts) > 1 else title
         box = Box(room.left, top - pitch * (len(part) + 1), room.right, top)
-        items = (_line(Point(room.left, room.top - 5.0), heading, 5.0, room.width), *words, *_grid(box, columns, part))
+        items = (
+            _line(Point(room.left, room.top - 5.0), heading, 5.0, room.width),
+            *words,
+            *_grid(box, columns, part, 1.0),
+        )
         sheets.append(Sheet(page, (), items, f"list {number}"))
     return tuple(sheets)
 

@@ -136,6 +136,8 @@ def test_no_text_of_a_chart_or_card_is_too_small_or_crosses_another() -> None:
         wall_chart("A3", STAMP),
         pocket_card("EN 1092-1 PN16", search("EN 1092-1 PN16"), Unit.MM, "A4", STAMP),
         pattern_chart("class 150", search("ASME B16.5 class 150"), Unit.IN, "Letter", STAMP),
+        pattern_chart("motor", search(family="motor"), Unit.MM, "A4", STAMP),
+        pattern_chart("motor", search(family="motor"), Unit.IN, "Letter", STAMP),
     ]
     for sheets in drawn:
         for sheet in sheets.sheets:

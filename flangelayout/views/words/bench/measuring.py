@@ -10,7 +10,7 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind
+from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, SplitOutline
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.provenance import DrillingTolerance
@@ -124,6 +124,8 @@ def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str,
             lengths.diameter(flange.bore),
             _limits(flange.bore - held.minus, flange.bore + held.plus, lengths) if held else "",
         )
+    if isinstance(flange.outline, SplitOutline):
+        yield "inside", lengths.diameter(flange.outline.inside_diameter), ""
     for each in flange.all_turned():
         name, wanted, fit = (
             f"{each.kind.value} {side_text(each.face).lower()}",

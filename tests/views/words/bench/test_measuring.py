@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from flangelayout.flange import BoltCircle, Flange, SplitOutline
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid, HoleRectangle
 from flangelayout.flange.plate import Deviations, Tolerances
@@ -132,6 +133,11 @@ def test_single_holes_of_a_kind_and_the_corners_of_a_grid_are_measured_from_each
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:
     assert list(machined_sizes(flange(bore=170.0), MM)) == [("bore", "⌀170", "")]
     assert not list(machined_sizes(flange(bore=170.0, bore_cut=True), MM))
+
+
+def test_a_ring_in_parts_is_measured_inside_as_a_whole_one_is_in_its_bore() -> None:
+    ring = Flange(SplitOutline(360.0, 220.0, 2), (BoltCircle(310.0, 12, 17.5),), thickness=20.0)
+    assert list(machined_sizes(ring, MM)) == [("inside", "⌀220", "")]
 
 
 def test_a_bore_is_measured_between_its_own_limits() -> None:

@@ -96,9 +96,9 @@ def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner:
     yield text_item(Point(corner.x, middle - 1.6), str(number), _NUMBER)
     begin = corner.x + max(9.0, text_width(str(number), _NUMBER) + 1.5)
     yield text_item(Point(begin, middle - 1.2), what, _TEXT)
-    told = (line.drawn, line.accept)
+    told = ((middle + 0.6, line.drawn), (middle - 3.0, line.accept)) if line.accept else ((middle - 1.2, line.drawn),)
     left = max(corner.x + (24.0 if len(ends) == 2 else 36.0), begin + 2.0 + text_width(what, _TEXT))
-    for at, text in zip((middle + 0.6, middle - 3.0), told, strict=True):
+    for at, text in told:
         if text:
             yield text_item(Point(left, at), text, _SMALL)
     box = Box(corner.x + width - _WIDE, corner.y - _ROW + 0.8, corner.x + width, corner.y - 0.8)

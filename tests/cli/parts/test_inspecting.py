@@ -4,12 +4,14 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from flangelayout.cli import run
 from readers import pdf_pages_text
 
 RING = Path(__file__).parents[3] / "samples" / "intake-ring.toml"
+MACHINED = RING.parents[1] / "templates" / "machined-flange.toml"
 BOXES = "2=240 3=239.9 4=240.1 5=240.0 6=91.9 7=91.7 8=91.9 9=92.8 10=91.0 11=91.8 12=91.9 13=91.7"
 Printed = Callable[..., tuple[int, str, str]]
 
@@ -97,6 +99,16 @@ def test_a_part_without_a_bolt_circle_has_no_form(arguments: tuple[str, ...], tm
     assert code == 2
     assert f"{arguments[0]}: the drawing has no bolt circle to read by caliper" in err
     assert sorted(each.name for each in tmp_path.iterdir()) == ["paddle-blind.toml"]
+
+
+def test_a_size_without_limits_stands_on_the_line_of_what_it_is_of(tmp_path: Path, printed: Printed) -> None:
+    assert printed("inspect", str(MACHINED), "--form", "--into", str(tmp_path))[0] == 0
+    with pdfplumber.open(tmp_path / "MF-001-A_form.pdf") as document:
+        words = document.pages[0].extract_words()
+    at = next(index for index, word in enumerate(words) if word["text"] == "diameter")
+    name, size = words[at], words[at + 1]
+    assert size["text"] == "17.50"
+    assert size["bottom"] == pytest.approx(name["bottom"], abs=1.0)
 
 
 @pytest.mark.parametrize(("unit", "paper"), [("mm", "A4"), ("in", "Letter")])

@@ -65,7 +65,7 @@ def overleaf_items(
     each = [" ".join(parts) for parts in told]
     narrow = [*chain(*told)]
     narrowest = [part for text in narrow for part in wrapped_at_commas(text, _NARROWEST, letter)]
-    whole, *broken = (_block(lines, letter) for lines in (["; ".join(each)], each, narrow, narrowest))
+    whole, *broken, least = (_block(lines, letter) for lines in (["; ".join(each)], each, narrow, narrowest))
     if any(room.takes(replace(whole, topic=NOTES, narrower=tuple(broken), goes_on=True)) for room in first.rooms):
         return ()
     placed = first.placed()
@@ -76,16 +76,23 @@ def overleaf_items(
     foot = placed.views[0].at_paper.y + first.composition.box.bottom
     free: list[PlacedBlock] = []
     for shape in (whole, *broken):
-        rooms = ((at, Box(at.x, at.y - shape.height, at.x + shape.width, at.y)) for at in _places(shape, frame))
-        at = next((at for at, room in rooms if _is_free(room, used, inks)), None)
+        at = next((at for at, room in _rooms(shape, frame) if _is_free(room, used, inks)), None)
         if at and at.y <= foot:
             return shape.draw(at).items
         free += [shape.draw(at)] if at else []
-    return free[0].items if free else ()
+    if free or any(room.takes(replace(least, topic=NOTES, goes_on=True)) for room in first.rooms):
+        return free[0].items if free else ()
+    at = next((at for at, room in _rooms(least, frame) if _is_free(room, used, inks)), None)
+    return least.draw(at).items if at else ()
 
 
 def _block(lines: Sequence[str], letter: float) -> Block:
     return text_block("", lines, max(text_width(each, letter) for each in lines) + _SLACK, letter, 0.0)
+
+
+def _rooms(block: Block, frame: Box) -> Iterator[tuple[Point, Box]]:
+    """Places in a frame, each with what the block takes there."""
+    return ((at, Box(at.x, at.y - block.height, at.x + block.width, at.y)) for at in _places(block, frame))
 
 
 def _places(block: Block, frame: Box) -> Iterator[Point]:

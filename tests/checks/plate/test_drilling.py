@@ -135,7 +135,7 @@ def test_every_contradiction_is_told_in_one_go() -> None:
         ),
         ({"placement": "on-centerline", "hole_count": 2}, "(top end); see that the mate's holes do so, too"),
         ({"start_angle": 10.0}, "the pattern is turned 10° counter-clockwise from straddling the vertical centerline"),
-        ({"start_angle": 10.0}, "seen from the same side the mate's is turned as far the same way"),
+        ({"start_angle": 10.0}, "so is the mate's seen from this side, from behind the other way"),
         (
             {"start_angle": -10.0, "placement": "on-centerline", "centerline": "horizontal"},
             "the pattern is turned 10° clockwise from a hole on the horizontal centerline",

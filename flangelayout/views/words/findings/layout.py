@@ -172,7 +172,7 @@ def _mate_turned(flange: Flange, group: int) -> str:
     """
     mate = mates_by_group(flange.mates).get(group)
     if mate is None or not mate.is_face_said:
-        return "seen from the same side the mate's is turned as far the same way, seen from behind the other way"
+        return "so is the mate's seen from this side, from behind the other way"
     ahead = flange.bolt_circles[group].start_angle > 0
     way = _WAYS[ahead is (mate.face is PlateFace.BACK)]
     lies = f"the mate lies on the {face_word(flange, mate.face)}"

@@ -18,7 +18,7 @@ from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import hole_rim
-from flangelayout.views.sheet.look import Look, placed_apart
+from flangelayout.views.sheet.look import Look, Option, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
@@ -40,6 +40,10 @@ _PAST_MIDDLE = (0.03, 0.05, 0.065, 0.08, 0.11, 0.14, 0.2)
 """Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
 _ALONE = 1.5
 """Printed mm from such a text to TOP."""
+_PAST_HOLE = 1.5
+"""Printed mm from a leader to a hole that it does not speak of."""
+_APART = 4.0
+"""Printed mm from the words of a pattern beside the plate to those of a size, if that can be."""
 _CORNER = 34.0
 """Printed mm lower: a leader's words may stand beside a plate that is not round, in the corner of its box."""
 _SPARE = 15.0
@@ -227,10 +231,16 @@ class _Stack:
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
         wish = hole_size(tuple(tips), text, source)
-        leaders = (Item(Layer.DIMENSION, leader, source) for leader in leaders_to(self.look, wish))
         is_near = isinstance(source, GroupRef)
-        options = ((item,) for item in leaders if self._stands_beside(item, tips[0], near=is_near))
-        option = placed_apart(ink, options, self.sizes, self.reach.right)
+
+        def options(apart: float) -> Iterator[Option]:
+            for leader in leaders_to(self.look, wish):
+                item = Item(Layer.DIMENSION, leader, source)
+                if self._stands_beside(item, tips[0], near=is_near) and _is_alone(leader, ink, apart):
+                    yield (item,)
+
+        ways = chain(options(_APART), options(0.0)) if is_near else options(0.0)
+        option = placed_apart(ink, ways, self.sizes, self.reach.right)
         for item in option or ():
             self._keep(item)
         return option is not None
@@ -245,7 +255,7 @@ class _Stack:
         if near and leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
             return False
         line = Line(leader.tip, leader.elbow)
-        if any(meet(line, other) for other in self.lines) or _crosses(line, self._unlike(hole), hole):
+        if any(meet(line, other) for other in self.lines) or self._misleads(line, hole):
             return False
         box = items_box([item], self.look.scale)
         if near and (box.left < self.reach.left or box.right > self.reach.right):
@@ -370,12 +380,14 @@ class _Stack:
         line = Line(leader.tip, leader.elbow)
         if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST if self.spare is None else _LONGEST_APART):
             return False
-        holes = self.holes if strict else self._unlike(hole)
-        return not any(meet(line, other) for other in self.lines) and not _crosses(line, holes, hole)
+        if any(meet(line, other) for other in self.lines):
+            return False
+        return not (_crosses(line, self.holes, hole) if strict else self._misleads(line, hole))
 
-    def _unlike(self, hole: Hole) -> Iterator[Hole]:
-        """The holes that a call-out of one does not speak of: who meets one first would take them for it."""
-        return (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
+    def _misleads(self, line: Line, hole: Hole) -> bool:
+        """Whether a leader to a hole runs over or close by one that its call-out does not speak of."""
+        unlike = (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
+        return _crosses(line, unlike, hole, self.look.real(_PAST_HOLE))
 
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
@@ -401,17 +413,17 @@ def _text_meets(leader: Leader, ink: Ink) -> bool:
     return any(ink.meets(corners_of(label, ink.scale)) for label in _labels(leader, ink.scale))
 
 
-def _is_alone(leader: Leader, ink: Ink) -> bool:
-    """Whether no other words stand so near a leader's that they are read with them."""
-    return not any(ink.has_text_near(corners_of(label, ink.scale), _ALONE) for label in _labels(leader, ink.scale))
+def _is_alone(leader: Leader, ink: Ink, apart: float = _ALONE) -> bool:
+    """Whether no other words stand so near a leader's, in printed mm, that they are read with them."""
+    return not any(ink.has_text_near(corners_of(label, ink.scale), apart) for label in _labels(leader, ink.scale))
 
 
 def _labels(leader: Leader, scale: float) -> Iterator[Label]:
     return (part for part in explode(leader, scale) if isinstance(part, Label))
 
 
-def _crosses(line: Line, holes: Iterable[Hole], own: Hole) -> bool:
-    """Whether a leader runs over a hole other than its own."""
+def _crosses(line: Line, holes: Iterable[Hole], own: Hole, by: float = 0.0) -> bool:
+    """Whether a leader runs over a hole other than its own, or nearer by it than so many mm."""
     step, length = line.end - line.start, line.start.distance_to(line.end)
     if length == 0:
         return False
@@ -419,7 +431,7 @@ def _crosses(line: Line, holes: Iterable[Hole], own: Hole) -> bool:
         away = hole.center - line.start
         along = (away.x * step.x + away.y * step.y) / length
         off = abs(away.x * step.y - away.y * step.x) / length
-        near = hole is not own and 0 < along < length and off < hole.reach
-        if near and spine_distance(line, hole.spine) < hole.face_diameter / 2:
+        near = hole is not own and 0 < along < length and off < hole.reach + by
+        if near and spine_distance(line, hole.spine) < hole.face_diameter / 2 + by:
             return True
     return False

@@ -143,7 +143,8 @@ class _Numbering:
         shown: _Trial | None = None
         for trial in self._hopeful(choices):
             found = self._tried(trial)
-            if shown and len(found) == len(trial.holes) and len(best) >= _FAR_MORE * len(found):
+            enough = min(_FAR_MORE * len(found), len(shown.holes) - _MOST_LACKED) if shown else math.inf
+            if shown and len(found) == len(trial.holes) and len(best) >= enough:
                 led = best + self._led(shown, best)
                 is_kept = len(shown.holes) - len(led) <= _MOST_LACKED or len(led) > _SPARSE * len(found)
                 return (led, shown.step) if is_kept else (found, trial.step)

@@ -26,6 +26,7 @@ from flangelayout.value import replace
 from flangelayout.writers.pdf import write_pdf
 from jobs import PAPERS, make_job
 from rows import every_row, first_of
+from views.awkward_jobs import AWKWARD
 from views.printed_page import PrintedPage, printed_pages
 from views.random_outlines import random_outline
 from views.sheet.test_overlap import faults
@@ -360,6 +361,15 @@ def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_
     assert any(some - {2, 3} == set(range(1, 81, step)) for step in (2, 4, 5, 10, 20))
     texts = [item.what.text for item in views[1].drawing.items if isinstance(item.what, Label)]
     assert "count this way" in texts
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_five_holes_are_all_numbered_though_two_find_no_place_beside_the_others(paper: str) -> None:
+    """Beside two larger circles: the numbers of two of the five are led to, which every second one would leave out."""
+    data = {"units": "mm", "job": {"number": "T-1"}, **AWKWARD["three circles"], "sheet": {"paper": paper}}
+    job = job_from_data(data)
+    (view, *_) = layout_pages(job).sheets[0].views
+    assert set(numbers(view)) == set(hole_places(job))
 
 
 @pytest.mark.slow

@@ -9,8 +9,9 @@ from msgspec import Struct
 
 from flangelayout.drawing.explode import Primitive, explode
 from flangelayout.drawing.model import Content, Label, Mosaic, Solid
-from flangelayout.drawing.textwidth import label_corners
-from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point
+from flangelayout.drawing.textwidth import label_box, label_corners
+from flangelayout.geometry.near_pairs import BoxIndex
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, extent
 
 if TYPE_CHECKING:
     import numpy as np
@@ -87,10 +88,55 @@ def inked_bins(ink: InkMap, within: Box) -> int:
     """How many bins that have ink an upright rectangle touches."""
     import numpy as np
 
-    (across, along), box = ink.bin_size, ink.box
+    box, (rows, columns) = ink.box, ink.marked.shape
+    across, along = (box.right - box.left) / columns, (box.top - box.bottom) / rows
     left, right = int((within.left - box.left) / across), math.ceil((within.right - box.left) / across)
     low, high = int((within.bottom - box.bottom) / along), math.ceil((within.top - box.bottom) / along)
     return int(np.count_nonzero(ink.marked[max(low, 0) : max(high, 0), max(left, 0) : max(right, 0)]))
+
+
+class Strokes:
+    """Lines and words of a drawing as they are: to be asked exactly what its map tells roughly."""
+
+    def __init__(self, drawn: Iterable[Content]) -> None:
+        """All of them, at real size."""
+        self._lines: list[Line | Arc | Circle | None] = []
+        self._reach = BoxIndex()
+        for each in (each for what in drawn for each in explode(what, 1.0)):
+            match each:
+                case Label():
+                    self._take(None, label_box(each))
+                case Solid() | Mosaic():
+                    for outline in each.outlines:
+                        self._take(None, box_around(outline))
+                case _:
+                    for part in each.parts if isinstance(each, Contour) else (each,):
+                        self._take(part, extent(part))
+
+    def _take(self, line: Line | Arc | Circle | None, box: Box) -> None:
+        self._lines.append(line)
+        self._reach.add(box)
+
+    def run_through(self, box: Box) -> bool:
+        """Whether any line runs through an upright rectangle, or a word or a filled shape lies in it."""
+        lines = (self._lines[index] for index in self._reach.touching(box))
+        return any(line is None or runs_through(line, box) for line in lines)
+
+
+def runs_through(part: Circle | Line | Arc, box: Box) -> bool:
+    """Whether a line has a part in an upright rectangle."""
+    if isinstance(part, Line):
+        start, end = part.start, part.end
+        if max(start.x, end.x) < box.left or box.right < min(start.x, end.x):
+            return False
+        if max(start.y, end.y) < box.bottom or box.top < min(start.y, end.y):
+            return False
+        across, up = end.x - start.x, end.y - start.y
+        sides = [across * (corner.y - start.y) - up * (corner.x - start.x) for corner in box.corners]
+        return min(sides) <= 0.0 <= max(sides)
+    at, beyond = part.center, max(part.center.distance_to(corner) for corner in box.corners)
+    nearest = Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
+    return at.distance_to(nearest) <= part.radius <= beyond and extent(part).overlaps(box)
 
 
 def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -> tuple[int, Point] | None:

@@ -11,10 +11,11 @@ from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Contour, Line, Point, extent, polar, rectangle
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Contour, Line, Point, extent, polar, rectangle
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind
 from flangelayout.views.page.plate_lines import metal_edges
+from flangelayout.views.template.content_map import runs_through
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.hole_labels import clear_step
 from flangelayout.views.template.tiling import Tile
@@ -181,22 +182,7 @@ class _Words:
 
 def _crosses(line: Edge | Line, box: Box) -> bool:
     """Whether a line runs through a box."""
-    return any(_runs_through(part, box) for part in (line.parts if isinstance(line, Contour) else (line,)))
-
-
-def _runs_through(part: Circle | Line | Arc, box: Box) -> bool:
-    if isinstance(part, Line):
-        start, end = part.start, part.end
-        if max(start.x, end.x) < box.left or box.right < min(start.x, end.x):
-            return False
-        if max(start.y, end.y) < box.bottom or box.top < min(start.y, end.y):
-            return False
-        across, up = end.x - start.x, end.y - start.y
-        sides = [across * (corner.y - start.y) - up * (corner.x - start.x) for corner in box.corners]
-        return min(sides) <= 0.0 <= max(sides)
-    at, beyond = part.center, max(part.center.distance_to(corner) for corner in box.corners)
-    nearest = Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
-    return at.distance_to(nearest) <= part.radius <= beyond and extent(part).overlaps(box)
+    return any(runs_through(part, box) for part in (line.parts if isinstance(line, Contour) else (line,)))
 
 
 def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:

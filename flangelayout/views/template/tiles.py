@@ -5,14 +5,16 @@ every page is cut at its left and upper edges only, where it has neighbors there
 earlier page shows.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import groupby
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from itertools import chain, groupby, product
 from operator import itemgetter
 from typing import TypeAlias
 
 from msgspec import Struct
 
-from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.explode import arrow_head, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture, HoleRef
@@ -21,7 +23,7 @@ from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, upside_down
-from flangelayout.views.template.content_map import InkMap, free_place, inked_bins
+from flangelayout.views.template.content_map import InkMap, Strokes, free_place, inked_bins
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line, tile_text
 from flangelayout.views.template.hole_labels import LabelRoom
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
@@ -35,23 +37,40 @@ _GLUE = 12.0
 _NUMBER_HEIGHTS = (34.0, 26.0, 20.0, 15.0, 11.0, 8.0)
 _NAME_ROOM = 7.0
 """What the name of a join mark takes beside it, in mm: the tile's own number keeps off it."""
-_SEAM, _TOP = Furniture("seam"), Furniture("top")
+_SEAM, _LEADER, _TOP = Furniture("seam"), Furniture("leader"), Furniture("top")
 _OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9)
 """How far in mm from a seam the middle of its words stands: within the strip beyond it, or on this side."""
 _LOWEST = 2.1
 """How far in mm words reach from their middle, tails of letters included."""
 _OFF_MARK = 0.5
 """How far in mm words along a seam keep from a join mark."""
-_PAST_MARK = HALF_MARK + _TEXT / 2 + 0.6
-_PAST_NAME = (HALF_MARK + _NAME_ROOM, HALF_MARK + 1.6 * _NAME_ROOM)
-"""How far in mm from a seam the middle of its words stands where join marks leave no room: beyond it, on this side."""
+_SQUARE_OFF = 1.2
+"""How far in mm from a seam words begin that stand square to it."""
+_LED_OFF = (5.0, 8.0, 11.0, 13.5)
+"""Likewise where a leader ties them to it."""
+_OFF_OTHERS = 1.6
+"""How far in mm words of a seam keep from the lines of others, so that nobody takes them for theirs."""
+_OFF_NAME = 0.5
+"""How far in mm the name of a join mark stands from the mark, and words from a leader."""
+_NAME_STEPS = (0.0, 2.0, -2.0, 3.2, -3.2, 4.4, -4.4)
+"""How far in mm along its seam a name is moved from its mark."""
+_NAME_FARTHEST, _NAME_NEARER = 8.8, 1.25
+"""Middles of a mark and its name are no farther apart, in mm; that of any other mark is so many times as far."""
+_OFF_LINE = 0.5
+"""How far in mm a leader keeps from words, and its own words from what it leads to."""
 _FROM_EDGE = 0.5
 _APART = 1.2
 """How far in mm words of seams keep from each other."""
+_LEAST_CLEAR = 0.3
+"""How far in mm words keep from lines where the map of ink, which is rough, tells of no room."""
+_MOST_LOOKED_AT = 40
+"""Places that are looked at so closely, those with the least ink."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
+_PLACES_REACH = 45.0
+"""How far in mm from a seam its words reach at most."""
 _PAPER_BEYOND = 40.0
 """Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
-_SHARES = tuple(0.5 + side * step / 40 for step in range(12) for side in ((1, -1) if step else (1,)))
+_SHARES = tuple(0.5 + side * step / 40 for step in range(19) for side in ((1, -1) if step else (1,)))
 """Places of words along a seam, as shares of it, from the middle outward."""
 
 
@@ -73,7 +92,11 @@ def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
     """The strip along a seam where its words stand, and what each join mark takes with its name."""
     yield box_around((joint.trim.start, joint.trim.end)).grown(_WORDS_REACH)
     for at in joint.marks:
-        yield Box(at.x, at.y, at.x, at.y).grown(HALF_MARK + _NAME_ROOM)
+        yield _around(at, HALF_MARK + _NAME_ROOM)
+
+
+def _around(at: Point, reach: float) -> Box:
+    return Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach)
 
 
 def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
@@ -93,45 +116,49 @@ def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
                 yield TileJoint(beyond[0], tile, Line(start, end), ())
 
 
-_Choices: TypeAlias = Iterable[tuple[Label, Iterable[Point]]]
-"""Labels, each with the places that it may have."""
+_Choice: TypeAlias = tuple[Label, Iterable[Point]]
+"""A label and the places that it may have."""
 
 
 class _PageWords:
     """The words at the seams of one page as they come to stand there, none over another where there is room."""
 
-    def __init__(self, window: Box, ink: InkMap | None) -> None:
-        """None yet, on a page that shows ``window`` of a drawing with its ``ink``."""
-        self.window, self.ink = window, ink
+    def __init__(self, window: Box, ink: InkMap | None, strokes: Callable[[], Strokes]) -> None:
+        """None yet, on a page that shows ``window`` of a drawing with its ``ink`` and its ``strokes``."""
+        self.window, self.ink, self.strokes = window, ink, strokes
         self.taken: list[Box] = []
 
-    def placed(self, choices: _Choices, beyond: _Choices = (), clear: float = 0.0) -> Label:
+    def placed(self, *stages: Iterable[_Choice], near: Box, clear: float = 0.0, off: Sequence[Box] = ()) -> Label:
         """The first of some labels that has a place where it crosses nothing, there.
 
-        Where none has, the one that crosses the fewest words and the least ink.
+        Where none has, the one that crosses the fewest words, of these one of the first stage, then the least ink.
 
         Args:
-            choices: What may be said, and where.
-            beyond: Likewise, where all of these cross words.
+            stages: What may be said, and where, each where those before it all cross something.
+            near: Where all of these places are.
             clear: How far in mm round it ink counts.
+            off: What it keeps off beside the words.
         """
-        found: list[tuple[int, int, Label]] = []
-        for stage in (choices, beyond):
-            for label, places in stage:
+        taken, least = [box for box in (*self.taken, *off) if box.overlaps(near)], list[tuple[int, int, int, Label]]()
+        for rank, choices in enumerate(stages):
+            found = []
+            for label, places in choices:
                 around = label_box(label).moved(label.at.scaled(-1.0))
-                for place in places:
-                    box = around.moved(place)
-                    words = sum(box.overlaps(other) for other in self.taken)
+                for wish in places:
+                    place, box = _shown_whole(wish, around.moved(wish), self.window)
                     ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
-                    if not words and not ink:
+                    if not ink and not any(map(box.overlaps, taken)):
                         return self._stand(replace(label, at=place))
-                    found.append((words, ink, replace(label, at=place)))
-            if any(not words for words, _, _ in found):
-                break
-        return self._stand(min(found, key=itemgetter(0, 1))[-1])
+                    found.append((ink, place, box, label))
+            ranked = [(sum(map(box.overlaps, taken)), rank, *each) for each in found]
+            ranked.sort(key=itemgetter(0, 2))
+            for words, _, _, place, box, label in ranked[:_MOST_LOOKED_AT]:
+                if not words and not self.strokes().run_through(box.grown(_LEAST_CLEAR)):
+                    return self._stand(replace(label, at=place))
+            least += [(*each[:3], replace(each[5], at=each[3])) for each in ranked[:1]]
+        return self._stand(min(least, key=itemgetter(0, 1, 2))[-1])
 
     def _stand(self, label: Label) -> Label:
-        label = _shown_whole(label, self.window)
         self.taken.append(label_box(label).grown(_APART))
         return label
 
@@ -141,16 +168,16 @@ def tile_sheets(
 ) -> Iterator[Sheet]:
     """A page for every tile of a drawing, every other one upside down if asked for."""
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))
-    drawing, parted = _words_parted(drawing, tiling.tiles)
+    whole, (drawing, parted) = drawing, _words_parted(drawing, tiling.tiles)
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
-    ink = tiling.ink if len(numbers) > 1 else None
+    ink, strokes = tiling.ink if len(numbers) > 1 else None, cache(lambda: Strokes(item.what for item in whole.items))
     turned: dict[int, Drawing] = {}
     lone, joints = tuple(_lone_cuts(tiling)), _named_joints(tiling)
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        words = _PageWords(tile.window, ink)
-        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words))
+        words = _PageWords(tile.window, ink, strokes)
+        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words, ()))
         seams = Drawing(
             "template seams",
             (*_number(ink, tile, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone),
@@ -226,28 +253,34 @@ def _named_joints(tiling: Tiling) -> dict[Tile, list[_NamedJoint]]:
 
 def _seams(tile: Tile, joints: Sequence[_NamedJoint], numbers: Mapping[Tile, int], page: _PageWords) -> Iterator[Item]:
     """What is said of the edges of one page: marks and their names, then words where these and edges leave room."""
-    page.taken += [box_around((named.joint.trim.start, named.joint.trim.end)) for named in joints]
+    lines = [box_around((named.joint.trim.start, named.joint.trim.end)) for named in joints]
+    page.taken += lines
+    marks = [at for named in joints for at in named.joint.marks]
+    page.taken += [_around(at, HALF_MARK) for at in marks]
     for named in joints:
         for at, name in zip(named.joint.marks, named.names, strict=True):
-            yield from _mark(named.joint, tile, at, name, page)
+            yield from _mark(named.joint, tile, at, name, page, [other for other in marks if other != at])
     for named in joints:
         joint = named.joint
+        others = [line for line, each in zip(lines, joints, strict=True) if each is not named]
         if tile is joint.over:
             under = numbers[joint.under]
-            yield from _cut(joint, page, f": lies over TILE {under}", (f"OVER {under}",))
+            yield from _cut(joint, page, others, f": lies over TILE {under}", (f"OVER {under}",))
         else:
             over = numbers[joint.over]
             yield Item(Layer.DIMENSION, joint.trim, Furniture("keep line"))
             yield from _glue(joint, tile)
             short = f"GLUE: TILE {over}"
             texts = (f"KEEP, {short} lies to the line", f"KEEP, {short}", short, f"GLUE {over}")
-            yield _words(joint, tile, texts, page)
+            yield from _words(joint, tile, texts, page, others)
 
 
-def _cut(joint: TileJoint, page: _PageWords, over: str = "", short: tuple[str, ...] = ()) -> Iterator[Item]:
+def _cut(
+    joint: TileJoint, page: _PageWords, others: Sequence[Box], over: str = "", short: tuple[str, ...] = ()
+) -> Iterator[Item]:
     """The line that a page is cut along, and its words."""
     yield Item(Layer.PAPER_CUT, joint.trim, Furniture("cut line"))
-    yield _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}", *short), page)
+    yield from _words(joint, joint.over, (f"CUT HERE, edge to edge{over}", f"CUT{over}", *short), page, others)
 
 
 def _is_upright(joint: TileJoint) -> bool:
@@ -268,15 +301,37 @@ def join_mark(at: Point, half: float, turn: float = 0.0) -> Item:
     return Item(Layer.DIMENSION, Contour(sides, closed=True), Furniture("join mark"))
 
 
-def _mark(joint: TileJoint, tile: Tile, at: Point, name: str, page: _PageWords) -> Iterator[Item]:
+def _mark(
+    joint: TileJoint, tile: Tile, at: Point, name: str, page: _PageWords, others: Sequence[Point]
+) -> Iterator[Item]:
     """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
     yield join_mark(at, HALF_MARK)
     inward = _inward(joint, tile)
-    beside, aside = at + inward.scaled(HALF_MARK + 0.8 + text_width(name, _TEXT) / 2), Point(-inward.y, inward.x)
-    places = (beside, *(beside + aside.scaled(step) for step in (2.0, -2.0, 3.2, -3.2)))
-    page.taken.append(Box(at.x, at.y, at.x, at.y).grown(HALF_MARK))
-    label = page.placed([(Label(beside, name, _TEXT, 0.0, Anchor.MIDDLE), places)], clear=0.8)
+    near = [other for other in others if other.distance_to(at) < 3 * _NAME_FARTHEST]
+    own = [(label, [*places]) for label, places in _names(at, name, inward, near)]
+    choices = own if any(places for _, places in own) else _names(at, name, inward, ())
+    label = page.placed(choices, near=_around(at, 2 * _NAME_FARTHEST), clear=_LEAST_CLEAR)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
+
+
+def _names(at: Point, name: str, inward: Point, others: Sequence[Point]) -> Iterator[_Choice]:
+    """The name of a mark, level or upright, beside it or at a corner of it, by far the nearest to it of all marks."""
+    for turn in (0.0, 90.0):
+        wide, high = (text_width(name, _TEXT) / 2, _LOWEST)[:: -1 if turn else 1]
+        out, along = (wide, high) if inward.x else (high, wide)
+        yield Label(at, name, _TEXT, turn, Anchor.MIDDLE), _round_mark(at, inward, (out, along), others)
+
+
+def _round_mark(at: Point, inward: Point, half: tuple[float, float], others: Sequence[Point]) -> Iterator[Point]:
+    """Places of a name that takes ``half`` to either side of its middle, square to a seam and along it."""
+    beside, past = (HALF_MARK + _OFF_NAME + each for each in half)
+    steps = [(out, side) for out in (beside, beside + 1.2) for side in _NAME_STEPS]
+    steps += [(half[0] + low, side * past) for low in (2.0, 0.8, 3.2) for side in (1.0, -1.0, 1.2, -1.2)]
+    for out, side in steps:
+        away = math.hypot(out, side)
+        place = at + inward.scaled(out) + Point(side * abs(inward.y), side * abs(inward.x))
+        if away < _NAME_FARTHEST and all(place.distance_to(other) > _NAME_NEARER * away for other in others):
+            yield place
 
 
 def _glue(joint: TileJoint, tile: Tile) -> Iterator[Item]:
@@ -298,58 +353,107 @@ def _beyond(joint: TileJoint, tile: Tile) -> float:
     )
 
 
-def _words(joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords) -> Item:
-    """What to do at a seam, along it, where it crosses least: rather on the strip beyond the tile's own part.
+def _words(
+    joint: TileJoint, tile: Tile, texts: Sequence[str], page: _PageWords, others: Sequence[Box]
+) -> Iterator[Item]:
+    """What to do at a seam, the first of ``texts`` that finds room: along it, square to it, or tied to it by a leader.
 
-    Where it crosses less square to the seam, on a strip that is wide enough, it stands so.
-
-    Of ``texts`` the first that finds room beside the join marks and off all lines, or beside the marks only. Where none
-    does, past the marks, the first but one that is no longer than the seam, or the last one if only that crosses less.
+    Args:
+        joint: It.
+        tile: The page.
+        texts: What may be said, the longest first.
+        page: Its words.
+        others: The lines of other seams.
     """
-    line, outward, strip = joint.trim, _inward(joint, tile).scaled(-1.0), _beyond(joint, tile)
-    turn = 90.0 if _is_upright(joint) else 0.0
-
-    def along(text: str, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> tuple[Label, Iterator[Point]]:
-        return Label(line.start, text, _TEXT, turn, Anchor.MIDDLE), _beside(line, outward, offs, shares)
-
-    near = [[off for off in _OFF_SEAM if off + _LOWEST <= strip], [-off for off in _OFF_SEAM]]
-    past = [[_PAST_MARK] if strip >= _PAST_MARK + _TEXT / 2 else [], [-off for off in _PAST_NAME]]
-    *long, short = [along(text, near, _free_shares(joint, text)) for text in texts]
-    fitting = next((text for text in texts[1:] if text_width(text, _TEXT) <= _length(line)), texts[-1])
-    beyond = [along(text, past, _SHARES) for text in (fitting, texts[-1])]
-    across, square = text_width(texts[-2], _TEXT), []
-    if strip > across + 2 * _PAST_MARK:
-        label = Label(line.start, texts[-2], _TEXT, 90.0 - turn, Anchor.MIDDLE)
-        square = [(label, _beside(line, outward, [[_PAST_MARK + across / 2]], _SHARES))]
-    return Item(Layer.TEXT, page.placed((*long, *square, short), beyond), _SEAM)
+    marks = tuple(sorted(joint.trim.start.distance_to(at) for at in joint.marks))
+    seam = _Seam(joint.trim, _inward(joint, tile).scaled(-1.0), _beyond(joint, tile), marks)
+    beside = chain(map(seam.along, texts), map(seam.square, texts[-2:]))
+    far, last = (seam.led(text, page) for text in texts[-1:]), map(seam.anywhere, texts[-1:])
+    reach = box_around((joint.trim.start, joint.trim.end)).grown(_PLACES_REACH)
+    label = page.placed(beside, far, last, near=reach, off=[box.grown(_OFF_OTHERS) for box in others])
+    yield Item(Layer.TEXT, label, _SEAM)
+    if line := seam.leader(label):
+        page.taken.append(box_around((line.start, line.end)).grown(_OFF_NAME))
+        yield Item(Layer.DIMENSION, line, _LEADER)
+        yield Item(Layer.DIMENSION, arrow_head(line.end, line.start.direction_to(line.end), 1.0), _LEADER)
 
 
-def _length(line: Line) -> float:
-    return line.start.distance_to(line.end)
+class _Seam(Struct, frozen=True):
+    """A seam as a page shows it, and where its words may stand.
+
+    Attributes:
+        line: It.
+        outward: One mm square to it, off the tile's own part.
+        strip: How far in mm the page shows its drawing beyond it.
+        marks: How far in mm from its start its join marks are, rising.
+    """
+
+    line: Line
+    outward: Point
+    strip: float
+    marks: tuple[float, ...]
+
+    def along(self, text: str) -> _Choice:
+        """Words along it, rather on the strip beyond the tile's own part."""
+        shares = self._shares(text_width(text, _TEXT) / 2)
+        groups = [off for off in _OFF_SEAM if off + _LOWEST <= self.strip], [-off for off in _OFF_SEAM]
+        return self._label(text), (self._at(share, off) for offs in groups for share in shares for off in offs)
+
+    def square(self, text: str) -> _Choice:
+        """Words that begin at it and stand square to it."""
+        out, shares = _SQUARE_OFF + text_width(text, _TEXT) / 2, self._shares(_LOWEST)
+        offs = [out, -out] if 2 * out <= self.strip else [-out]
+        return self._label(text, 90.0), (self._at(share, off) for off in offs for share in shares)
+
+    def led(self, text: str, page: _PageWords) -> _Choice:
+        """Words square to it on the tile's own part, farther off: where a leader from them crosses no others."""
+        label = self._label(text, 90.0)
+        return label, self._led(label_box(label).moved(label.at.scaled(-1.0)).grown(_FROM_EDGE), page)
+
+    def _led(self, around: Box, page: _PageWords) -> Iterator[Point]:
+        half, shares = max(around.width, around.height) / 2 - _FROM_EDGE, self._shares(0.0)
+        for off, share in product(_LED_OFF, shares):
+            at = self._at(share, -off - half)
+            leader = box_around((self._at(share, -off), self._at(share, -_OFF_LINE))).grown(_OFF_LINE / 2)
+            is_shown = all(map(page.window.contains, around.moved(at).corners))
+            if is_shown and not any(leader.overlaps(box) for box in page.taken):
+                yield at
+
+    def anywhere(self, text: str) -> _Choice:
+        """Words along it, in its middle."""
+        return self._label(text), [self._at(0.5, -_OFF_SEAM[0])]
+
+    def leader(self, label: Label) -> Line | None:
+        """The line from words that stand far off to it; ``None`` where they are near."""
+        start, outward = self.line.start, self.outward
+        off = max((at.x - start.x) * outward.x + (at.y - start.y) * outward.y for at in label_box(label).corners)
+        foot = Point(start.x, label.at.y) if outward.x else Point(label.at.x, start.y)
+        return Line(foot + outward.scaled(off + _OFF_NAME), foot) if off < 1.0 - _LED_OFF[0] else None
+
+    def _label(self, text: str, turned: float = 0.0) -> Label:
+        return Label(self.line.start, text, _TEXT, abs((90.0 if self.outward.x else 0.0) - turned), Anchor.MIDDLE)
+
+    def _at(self, share: float, off: float) -> Point:
+        return self.line.start + (self.line.end - self.line.start).scaled(share) + self.outward.scaled(off)
+
+    def _shares(self, half: float) -> Sequence[float]:
+        """Places where words keep within it and off its join marks; last, the middle of every stretch."""
+        length = self.line.start.distance_to(self.line.end)
+        clear = half + HALF_MARK + _OFF_MARK
+        lows, highs = (
+            (half, *(mark + clear for mark in self.marks)),
+            (*(mark - clear for mark in self.marks), length - half),
+        )
+        stretches = [(low, high) for low, high in zip(lows, highs, strict=True) if low <= high]
+        shares = [share for share in _SHARES if any(low <= share * length <= high for low, high in stretches)]
+        return [*shares, *((low + high) / 2 / length for low, high in stretches)]
 
 
-def _beside(line: Line, outward: Point, offs: Sequence[Sequence[float]], shares: Sequence[float]) -> Iterator[Point]:
-    """Places at shares of a line, off it: all of each group of distances before those of the next."""
-    way = line.end - line.start
-    return (line.start + way.scaled(share) + outward.scaled(off) for some in offs for share in shares for off in some)
-
-
-def _shown_whole(label: Label, window: Box) -> Label:
-    """A label, moved as little as it takes for the page to show all of it."""
-    box = label_box(label).grown(_FROM_EDGE)
-    right = max(window.left - box.left, 0.0) + min(window.right - box.right, 0.0)
-    up = max(window.bottom - box.bottom, 0.0) + min(window.top - box.top, 0.0)
-    return replace(label, at=label.at + Point(right, up))
-
-
-def _free_shares(joint: TileJoint, text: str) -> Sequence[float]:
-    """Places along a seam where words keep within it and off its join marks; last, the middle of every stretch."""
-    half, length = text_width(text, _TEXT) / 2, _length(joint.trim)
-    clear = half + HALF_MARK + _OFF_MARK
-    marks = sorted(joint.trim.start.distance_to(at) for at in joint.marks)
-    lows, highs = (half, *(mark + clear for mark in marks)), (*(mark - clear for mark in marks), length - half)
-    stretches = [(low, high) for low, high in zip(lows, highs, strict=True) if low <= high]
-    shares = [share for share in _SHARES if half <= share * length <= length - half]
-    for mark in marks:
-        shares = [share for share in shares if abs(mark - share * length) >= clear]
-    return [*shares, *((low + high) / 2 / length for low, high in stretches)]
+def _shown_whole(at: Point, box: Box, window: Box) -> tuple[Point, Box]:
+    """The place of a label and its box, moved as little as it takes for the page to show all of it."""
+    right = max(window.left + _FROM_EDGE - box.left, 0.0) + min(window.right - _FROM_EDGE - box.right, 0.0)
+    up = max(window.bottom + _FROM_EDGE - box.bottom, 0.0) + min(window.top - _FROM_EDGE - box.top, 0.0)
+    if not right and not up:
+        return at, box
+    step = Point(right, up)
+    return at + step, box.moved(step)

@@ -9,10 +9,11 @@ from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length, Unit
+from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.value import replace
-from flangelayout.views.template.content_map import InkMap, with_ink
+from flangelayout.views.template.content_map import InkMap, inked_bins, with_ink
 from flangelayout.views.template.parting import Band, InkField, Run, part
 from flangelayout.views.template.seams import NO_WAY, Seam, SeamSpacing
 
@@ -26,9 +27,18 @@ _MOST_WAYS = 8
 """How often pages that join others are added before the rest is left apart."""
 _MOST_JOINED = 300
 """Pages of a set beyond which none are added: no one tapes so many, and to part them takes seconds each time."""
-_MARK_SHARES = (0.3, 0.2, 0.4, 0.25, 0.35, 0.15, 0.1)
-_MARK_ROOM = 20.0
-"""Distance in mm from a registration mark to a hole center at which nobody takes one for the other."""
+_MARK_SHARES = tuple(share / 40 for share in (8, 7, 9, 6, 10, 5, 11, 4, 12, 13, 14, 15, 16))
+"""How far from an end of a joint a join mark stands, as shares of its length."""
+_SHORT = 110.0
+"""Length in mm of a joint below which the first of these places, from its end on, is taken: words stand between."""
+_MARK_FROM_END = 4.0
+"""Least distance in mm of a join mark from an end: both pages show all of it."""
+_MARK_ROOM, _MARK_ROOM_STEP = 20.0, 10.0
+"""Distance in mm from a join mark to a hole center at which nobody takes one for the other; steps of less."""
+_MARKS_APART = 14.0
+"""Distance in mm of two join marks whose names do not meet."""
+_NAMED_MARK = (12.5, 4.0)
+"""Half of what a join mark takes with a name to either side, in mm, square to its joint and along it."""
 _OFF_HOLE = 2.0
 """Least distance in mm of a seam from the edge of a hole, where pages allow it."""
 _WIDE_CLEARANCES = (20.0, 12.0, 8.0)
@@ -269,7 +279,7 @@ class _Parted(Struct, frozen=True):
     def tiling(self, centers: Sequence[Point], ink: InkMap) -> Tiling:
         tiles = tuple(self._tiles())
         way = self.way
-        joints = tuple(_joints(tiles, way.by_columns, sorted(centers, key=_x)))
+        joints = tuple(_joints(tiles, way.by_columns, sorted(centers, key=_x), ink))
         return Tiling(tiles, way.size, way.by_columns, joints, way.overlap, self.clearance, ink)
 
     def _tiles(self) -> Iterator[Tile]:
@@ -324,17 +334,17 @@ def _fewest(ways: Sequence[_Way], clearance: float, most: int = NO_WAY) -> _Part
     return best
 
 
-def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point]) -> Iterator[TileJoint]:
+def _joints(tiles: tuple[Tile, ...], by_columns: bool, centers: Sequence[Point], ink: InkMap) -> Iterator[TileJoint]:
     """Where two cells meet; a tile that meets no other is joined along a strip that it shares with one."""
     met: set[Tile] = set()
-    pairs = _side_by_side(tiles)
+    pairs, room = _side_by_side(tiles), _MarkRoom(centers, ink)
     for one, other in pairs:
-        joint = _joint(one, other, by_columns, _MET, centers)
+        joint = _joint(one, other, by_columns, _MET, room)
         if joint:
             met |= {one, other}
             yield joint
     for one, other in pairs:
-        joint = None if one in met and other in met else _joint(one, other, by_columns, -_WORTH_JOINING, centers)
+        joint = None if one in met and other in met else _joint(one, other, by_columns, -_WORTH_JOINING, room)
         if joint:
             yield joint
 
@@ -354,7 +364,7 @@ def _side_by_side(tiles: Sequence[Tile]) -> list[tuple[Tile, Tile]]:
     return [(tiles[one], tiles[other]) for one, other in sorted(pairs)]
 
 
-def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequence[Point]) -> TileJoint | None:
+def _joint(one: Tile, other: Tile, by_columns: bool, least: float, room: "_MarkRoom") -> TileJoint | None:
     """The joint of two tiles whose cells lie side by side for more than ``least`` mm."""
     a, b = one.cell, other.cell
     upright = a.right == b.left or a.left == b.right
@@ -369,22 +379,50 @@ def _joint(one: Tile, other: Tile, by_columns: bool, least: float, centers: Sequ
         trim = _upright(a.right if a.right == b.left else a.left, ends)
     else:
         trim = _level(a.bottom if a.bottom == b.top else a.top, ends)
-    return TileJoint(one, other, trim, _marks(trim, centers))
+    return TileJoint(one, other, trim, room.marks(trim))
 
 
-def _marks(strip: Line, centers: Sequence[Point]) -> tuple[Point, ...]:
-    """A place in either half of a line, the first of some clear of hole centers (sorted by x), or the clearest."""
-    if strip.start.distance_to(strip.end) < _LEAST_FOR_MARKS:
-        return ()
-    marks = []
-    left, right = sorted((strip.start.x, strip.end.x))
-    centers = _between(centers, left - _MARK_ROOM, right + _MARK_ROOM)
-    for begin, end in ((strip.start, strip.end), (strip.end, strip.start)):
-        places = [begin + (end - begin).scaled(share) for share in _MARK_SHARES]
-        rooms = [min((at.distance_to(center) for center in centers), default=_MARK_ROOM) for at in places]
-        best = max(range(len(places)), key=lambda rank: (min(rooms[rank], _MARK_ROOM), -rank))
-        marks.append(places[best])
-    return tuple(marks)
+class _MarkRoom:
+    """Where join marks stand: far from each other and from hole centers, and where nothing is drawn."""
+
+    def __init__(self, centers: Sequence[Point], ink: InkMap) -> None:
+        """None yet, among hole centers, sorted by x, and what is drawn."""
+        self._centers, self._ink = centers, ink
+        self._marks, self._near = list[Point](), BoxIndex()
+
+    def marks(self, strip: Line) -> tuple[Point, ...]:
+        """A place in either half of a line: of some the first with room for a mark and its names, or the clearest."""
+        length, upright = strip.start.distance_to(strip.end), strip.start.x == strip.end.x
+        if length < _LEAST_FOR_MARKS:
+            return ()
+        left, right = sorted((strip.start.x, strip.end.x))
+        centers = _between(self._centers, left - _MARK_ROOM, right + _MARK_ROOM)
+        shares = [share for share in _MARK_SHARES if share * length >= _MARK_FROM_END]
+        if length < _SHORT:
+            shares.sort()
+        ends = ((strip.start, strip.end), (strip.end, strip.start))
+        ways = ([start + (end - start).scaled(share) for share in shares] for start, end in ends)
+        return tuple(self._clearest(places, centers, upright) for places in ways)
+
+    def _clearest(self, places: Sequence[Point], centers: Sequence[Point], upright: bool) -> Point:
+        found = []
+        for rank, at in enumerate(places):
+            others = [self._marks[index] for index in self._near.touching(_around(at, _MARKS_APART / 2))]
+            apart = min([_MARKS_APART, *(at.distance_to(other) for other in others)])
+            room = min((at.distance_to(center) for center in centers), default=_MARK_ROOM)
+            drawn = inked_bins(self._ink, _around(at, *(_NAMED_MARK if upright else _NAMED_MARK[::-1])))
+            found.append((-apart, min(room, _MARK_ROOM) // -_MARK_ROOM_STEP, drawn, rank))
+            if apart >= _MARKS_APART and room >= _MARK_ROOM and not drawn:
+                break
+        at = places[min(found)[-1]]
+        self._marks.append(at)
+        self._near.add(_around(at, _MARKS_APART / 2))
+        return at
+
+
+def _around(at: Point, across: float, up: float | None = None) -> Box:
+    up = across if up is None else up
+    return Box(at.x - across, at.y - up, at.x + across, at.y + up)
 
 
 def _between(centers: Sequence[Point], low: float, high: float) -> Sequence[Point]:

@@ -148,13 +148,33 @@ def _is_cut(line: dict[str, Any]) -> bool:
 
 
 def _texts(shown: Any) -> list[dict[str, Point]]:  # noqa: ANN401 - a page of pdfplumber has no types
+    """The names of join marks, level and upright ones, each with its middle."""
     height = float(shown.height)
-    words = shown.extract_words()
+    words = [word for word in shown.extract_words() if word["upright"]] + _upward(shown)
     return [
         {word["text"]: _point(((word["x0"] + word["x1"]) / 2, (word["top"] + word["bottom"]) / 2), height)}
         for word in words
         if re.fullmatch(r"J\d+", word["text"])
     ]
+
+
+def _upward(shown: Any) -> list[dict[str, Any]]:  # noqa: ANN401 - as above
+    """Signs that stand on end, in words: each sign begins where the one before it ends."""
+    words: list[dict[str, Any]] = []
+    for char in shown.chars:
+        last = words[-1] if words else None
+        if char["upright"]:
+            continue
+        if (
+            last
+            and abs(char["x0"] - last["x0"]) < 0.1
+            and abs(char["bottom"] - last["top"]) < 0.5
+            and char["text"] != " "
+        ):
+            words[-1] = last | {"text": last["text"] + char["text"], "top": char["top"]}
+        else:
+            words.append({key: char[key] for key in ("text", "x0", "x1", "top", "bottom")})
+    return words
 
 
 def _all_text(shown: Any) -> str:  # noqa: ANN401 - as above

@@ -63,15 +63,16 @@ _APART = 1.2
 """How far in mm words of seams keep from each other."""
 _LEAST_CLEAR = 0.3
 """How far in mm words keep from lines where the map of ink, which is rough, tells of no room."""
-_MOST_LOOKED_AT = 40
+_MOST_LOOKED_AT = 25
 """Places that are looked at so closely, those with the least ink."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
 _PLACES_REACH = 45.0
 """How far in mm from a seam its words reach at most."""
 _PAPER_BEYOND = 40.0
 """Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
-_SHARES = tuple(0.5 + side * step / 40 for step in range(19) for side in ((1, -1) if step else (1,)))
-"""Places of words along a seam, as shares of it, from the middle outward."""
+_STEPS, _INNER, _SHORT_HALF = 19, 23, 8.0
+_SHARES = tuple(0.5 + side * step / 40 for step in range(_STEPS) for side in ((1, -1) if step else (1,)))
+"""Places of words along a seam, as shares of it, from the middle outward; long words have the inner ones."""
 
 
 def label_room(tiling: Tiling, is_back: bool) -> LabelRoom:
@@ -125,7 +126,7 @@ class _PageWords:
 
     def __init__(self, window: Box, ink: InkMap | None, strokes: Callable[[], Strokes]) -> None:
         """None yet, on a page that shows ``window`` of a drawing with its ``ink`` and its ``strokes``."""
-        self.window, self.ink, self.strokes = window, ink, strokes
+        self.shown, self.ink, self.strokes = window.grown(-_FROM_EDGE), ink, strokes
         self.taken: list[Box] = []
 
     def placed(self, *stages: Iterable[_Choice], near: Box, clear: float = 0.0, off: Sequence[Box] = ()) -> Label:
@@ -145,8 +146,8 @@ class _PageWords:
             for label, places in choices:
                 around = label_box(label).moved(label.at.scaled(-1.0))
                 for wish in places:
-                    place, box = _shown_whole(wish, around.moved(wish), self.window)
-                    ink = inked_bins(self.ink, box.grown(clear)) if self.ink else 0
+                    place, box = _shown_whole(wish, around.moved(wish), self.shown)
+                    ink = inked_bins(self.ink, box.grown(clear) if clear else box) if self.ink else 0
                     if not ink and not any(map(box.overlaps, taken)):
                         return self._stand(replace(label, at=place))
                     found.append((ink, place, box, label))
@@ -308,8 +309,8 @@ def _mark(
     yield join_mark(at, HALF_MARK)
     inward = _inward(joint, tile)
     near = [other for other in others if other.distance_to(at) < 3 * _NAME_FARTHEST]
-    own = [(label, [*places]) for label, places in _names(at, name, inward, near)]
-    choices = own if any(places for _, places in own) else _names(at, name, inward, ())
+    its_own = next((True for _, places in _names(at, name, inward, near) for _ in places), False)
+    choices = _names(at, name, inward, near if its_own else ())
     label = page.placed(choices, near=_around(at, 2 * _NAME_FARTHEST), clear=_LEAST_CLEAR)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
 
@@ -395,27 +396,29 @@ class _Seam(Struct, frozen=True):
 
     def along(self, text: str) -> _Choice:
         """Words along it, rather on the strip beyond the tile's own part."""
-        shares = self._shares(text_width(text, _TEXT) / 2)
+        half = text_width(text, _TEXT) / 2
         groups = [off for off in _OFF_SEAM if off + _LOWEST <= self.strip], [-off for off in _OFF_SEAM]
-        return self._label(text), (self._at(share, off) for offs in groups for share in shares for off in offs)
+        return self._label(text), (
+            self._at(share, off) for offs in groups for share in self._shares(half) for off in offs
+        )
 
     def square(self, text: str) -> _Choice:
         """Words that begin at it and stand square to it."""
-        out, shares = _SQUARE_OFF + text_width(text, _TEXT) / 2, self._shares(_LOWEST)
+        out = _SQUARE_OFF + text_width(text, _TEXT) / 2
         offs = [out, -out] if 2 * out <= self.strip else [-out]
-        return self._label(text, 90.0), (self._at(share, off) for off in offs for share in shares)
+        return self._label(text, 90.0), (self._at(share, off) for off in offs for share in self._shares(_LOWEST))
 
     def led(self, text: str, page: _PageWords) -> _Choice:
         """Words square to it on the tile's own part, farther off: where a leader from them crosses no others."""
         label = self._label(text, 90.0)
-        return label, self._led(label_box(label).moved(label.at.scaled(-1.0)).grown(_FROM_EDGE), page)
+        return label, self._led(label_box(label).moved(label.at.scaled(-1.0)), page)
 
     def _led(self, around: Box, page: _PageWords) -> Iterator[Point]:
-        half, shares = max(around.width, around.height) / 2 - _FROM_EDGE, self._shares(0.0)
-        for off, share in product(_LED_OFF, shares):
+        half = max(around.width, around.height) / 2
+        for off, share in product(_LED_OFF, self._shares(0.0)):
             at = self._at(share, -off - half)
             leader = box_around((self._at(share, -off), self._at(share, -_OFF_LINE))).grown(_OFF_LINE / 2)
-            is_shown = all(map(page.window.contains, around.moved(at).corners))
+            is_shown = all(map(page.shown.contains, around.moved(at).corners))
             if is_shown and not any(leader.overlaps(box) for box in page.taken):
                 yield at
 
@@ -434,9 +437,11 @@ class _Seam(Struct, frozen=True):
         return Label(self.line.start, text, _TEXT, abs((90.0 if self.outward.x else 0.0) - turned), Anchor.MIDDLE)
 
     def _at(self, share: float, off: float) -> Point:
-        return self.line.start + (self.line.end - self.line.start).scaled(share) + self.outward.scaled(off)
+        start, end, outward = self.line.start, self.line.end, self.outward
+        x, y = start.x + (end.x - start.x) * share, start.y + (end.y - start.y) * share
+        return Point(x + outward.x * off, y + outward.y * off)
 
-    def _shares(self, half: float) -> Sequence[float]:
+    def _shares(self, half: float) -> Iterator[float]:
         """Places where words keep within it and off its join marks; last, the middle of every stretch."""
         length = self.line.start.distance_to(self.line.end)
         clear = half + HALF_MARK + _OFF_MARK
@@ -445,15 +450,15 @@ class _Seam(Struct, frozen=True):
             (*(mark - clear for mark in self.marks), length - half),
         )
         stretches = [(low, high) for low, high in zip(lows, highs, strict=True) if low <= high]
-        shares = [share for share in _SHARES if any(low <= share * length <= high for low, high in stretches)]
-        return [*shares, *((low + high) / 2 / length for low, high in stretches)]
+        shares = _SHARES if half <= _SHORT_HALF else _SHARES[:_INNER]
+        yield from (share for share in shares if any(low <= share * length <= high for low, high in stretches))
+        yield from ((low + high) / 2 / length for low, high in stretches)
 
 
-def _shown_whole(at: Point, box: Box, window: Box) -> tuple[Point, Box]:
+def _shown_whole(at: Point, box: Box, shown: Box) -> tuple[Point, Box]:
     """The place of a label and its box, moved as little as it takes for the page to show all of it."""
-    right = max(window.left + _FROM_EDGE - box.left, 0.0) + min(window.right - _FROM_EDGE - box.right, 0.0)
-    up = max(window.bottom + _FROM_EDGE - box.bottom, 0.0) + min(window.top - _FROM_EDGE - box.top, 0.0)
-    if not right and not up:
+    if shown.left <= box.left and box.right <= shown.right and shown.bottom <= box.bottom and box.top <= shown.top:
         return at, box
-    step = Point(right, up)
+    right = max(shown.left - box.left, 0.0) + min(shown.right - box.right, 0.0)
+    step = Point(right, max(shown.bottom - box.bottom, 0.0) + min(shown.top - box.top, 0.0))
     return at + step, box.moved(step)

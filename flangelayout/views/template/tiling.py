@@ -3,13 +3,12 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cache
-from itertools import chain, pairwise
+from itertools import chain, pairwise, product
 
 from msgspec import Struct
 
 from flangelayout.errors import GeometryError
 from flangelayout.facts import Length, Unit
-from flangelayout.geometry.near_pairs import BoxIndex
 from flangelayout.geometry.shapes import Box, Line, Point
 from flangelayout.problems.output import OutputProblem
 from flangelayout.value import replace
@@ -37,6 +36,7 @@ _MARK_ROOM, _MARK_ROOM_STEP = 20.0, 10.0
 """Distance in mm from a join mark to a hole center at which nobody takes one for the other; steps of less."""
 _MARKS_APART = 14.0
 """Distance in mm of two join marks whose names do not meet."""
+_SQUARES_AROUND = tuple(product((-1, 0, 1), repeat=2))
 _NAMED_MARK = (12.5, 4.0)
 """Half of what a join mark takes with a name to either side, in mm, square to its joint and along it."""
 _OFF_HOLE = 2.0
@@ -388,7 +388,7 @@ class _MarkRoom:
     def __init__(self, centers: Sequence[Point], ink: InkMap) -> None:
         """None yet, among hole centers, sorted by x, and what is drawn."""
         self._centers, self._ink = centers, ink
-        self._marks, self._near = list[Point](), BoxIndex()
+        self._marks: dict[tuple[float, float], list[Point]] = {}
 
     def marks(self, strip: Line) -> tuple[Point, ...]:
         """A place in either half of a line: of some the first with room for a mark and its names, or the clearest."""
@@ -407,16 +407,16 @@ class _MarkRoom:
     def _clearest(self, places: Sequence[Point], centers: Sequence[Point], upright: bool) -> Point:
         found = []
         for rank, at in enumerate(places):
-            others = [self._marks[index] for index in self._near.touching(_around(at, _MARKS_APART / 2))]
-            apart = min([_MARKS_APART, *(at.distance_to(other) for other in others)])
+            column, row = at.x // _MARKS_APART, at.y // _MARKS_APART
+            near = [self._marks.get((column + across, row + up), ()) for across, up in _SQUARES_AROUND]
+            apart = min([_MARKS_APART, *(at.distance_to(other) for others in near for other in others)])
             room = min((at.distance_to(center) for center in centers), default=_MARK_ROOM)
             drawn = inked_bins(self._ink, _around(at, *(_NAMED_MARK if upright else _NAMED_MARK[::-1])))
             found.append((-apart, min(room, _MARK_ROOM) // -_MARK_ROOM_STEP, drawn, rank))
             if apart >= _MARKS_APART and room >= _MARK_ROOM and not drawn:
                 break
         at = places[min(found)[-1]]
-        self._marks.append(at)
-        self._near.add(_around(at, _MARKS_APART / 2))
+        self._marks.setdefault((at.x // _MARKS_APART, at.y // _MARKS_APART), []).append(at)
         return at
 
 

@@ -63,16 +63,17 @@ _APART = 1.2
 """How far in mm words of seams keep from each other."""
 _LEAST_CLEAR = 0.3
 """How far in mm words keep from lines where the map of ink, which is rough, tells of no room."""
-_MOST_LOOKED_AT = 25
+_MOST_LOOKED_AT = 60
 """Places that are looked at so closely, those with the least ink."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
 _PLACES_REACH = 45.0
 """How far in mm from a seam its words reach at most."""
 _PAPER_BEYOND = 40.0
 """Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
-_STEPS, _INNER, _SHORT_HALF = 19, 23, 8.0
-_SHARES = tuple(0.5 + side * step / 40 for step in range(_STEPS) for side in ((1, -1) if step else (1,)))
-"""Places of words along a seam, as shares of it, from the middle outward; long words have the inner ones."""
+_SHARES = tuple(0.5 + side * step / 40 for step in range(19) for side in ((1, -1) if step else (1,)))
+"""Places of words along a seam, as shares of it, from the middle outward."""
+_INNER, _SHORT_HALF = 23, 8.0
+"""How many of these words have that are longer than twice so many mm."""
 
 
 def label_room(tiling: Tiling, is_back: bool) -> LabelRoom:
@@ -151,7 +152,7 @@ class _PageWords:
                     if not ink and not any(map(box.overlaps, taken)):
                         return self._stand(replace(label, at=place))
                     found.append((ink, place, box, label))
-            ranked = [(sum(map(box.overlaps, taken)), rank, *each) for each in found]
+            ranked = [(sum(map(each[2].overlaps, taken)), rank, *each) for each in found]
             ranked.sort(key=itemgetter(0, 2))
             for words, _, _, place, box, label in ranked[:_MOST_LOOKED_AT]:
                 if not words and not self.strokes().run_through(box.grown(_LEAST_CLEAR)):

@@ -37,6 +37,7 @@ _MARK_ROOM, _MARK_ROOM_STEP = 20.0, 10.0
 _MARKS_APART = 14.0
 """Distance in mm of two join marks whose names do not meet."""
 _SQUARES_AROUND = tuple(product((-1, 0, 1), repeat=2))
+"""Squares so wide, round one and itself: in these are all marks that are nearer to one in it."""
 _NAMED_MARK = (12.5, 4.0)
 """Half of what a join mark takes with a name to either side, in mm, square to its joint and along it."""
 _OFF_HOLE = 2.0

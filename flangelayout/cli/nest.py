@@ -188,7 +188,7 @@ def _most_plates(text: str) -> int:
 def _lines(packet: NestPacket, outcomes: dict[str, Outcome], folder: Path, unit: Unit) -> Iterator[str]:
     nest = packet.nest
     parts, plates = counted(len(nest.placed), "part"), counted(nest.plates, "plate")
-    yield f"{parts} on {plates} · {packet.digest[:10]} · yield {100 * nest.yield_share:.1f} %"
+    yield f"{parts} on {plates} · {packet.digest[:10]} · yield {100 * nest.yield_share:.1f} % of what is used"
     for name in packet.files:
         yield f"  {outcomes[name].value:9} {folder / name}"
     for plate in range(nest.plates):

@@ -223,8 +223,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _COVER.fault(
         "chords to measure on the plate are the next ones only",
-        "decimal_text(circle.chord_across(span), unit)) for span",
-        "decimal_text(circle.chord_across(1), unit)) for span",
+        "circle.chord_across(span)) for span",
+        "circle.chord_across(1)) for span",
     ),
     _TEMPLATE.fault(
         "holes of the template are half as large",

@@ -1,7 +1,7 @@
 """The nest sheet: each plate with its parts marked, what is cut from it, the remnant, and what did not fit."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -142,7 +142,7 @@ def _head(nest: Nest, facts: NestFacts, plate: int, room: Box, goes_on: bool) ->
         f"edge margin {said(stock.margin)}",
         f"spacing {said(stock.spacing)}",
         counted(len(nest.on_plate(plate)), "part"),
-        f"yield {_yield(nest, plate):.1f} % of what is used",
+        f"yield {_yield(nest, plate):.1f} % {_yield_of(nest, plate, said)}",
     )
     rules = enumerate(_rules(nest, plate, room))
     return [
@@ -166,6 +166,14 @@ def _yield(nest: Nest, plate: int) -> float:
     last = plate == nest.plates - 1
     used = nest.used_length(plate) if last else nest.stock.length
     return 100 * nest.metal(plate) / (used * nest.stock.width)
+
+
+def _yield_of(nest: Nest, plate: int, said: Callable[[float], str]) -> str:
+    """What the yield of a plate is a share of, in words."""
+    used = nest.used_length(plate)
+    if plate < nest.plates - 1 or used == nest.stock.length:
+        return "of the whole plate"
+    return f"of the strip used, {said(used)} long, remnant not counted"
 
 
 def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, room: Box) -> tuple[View, float]:
@@ -298,7 +306,10 @@ def _size(part: NestPart, unit: Unit) -> str:
 
 def _notes(nest: Nest, facts: NestFacts, last: bool) -> list[str]:
     missing = [f"DOES NOT FIT: {left.count} × {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
-    whole = f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used, remnant not counted."
+    whole = (
+        f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used: "
+        "whole plates, and of the last one the strip, remnant not counted."
+    )
     return [
         *(missing if last else ()),
         *facts.remarks,

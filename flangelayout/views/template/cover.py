@@ -11,7 +11,8 @@ from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutlin
 from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
-from flangelayout.views.page.tables import lay_table, table_items
+from flangelayout.value import replace
+from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import identity_line, paragraph, text_item
 from flangelayout.views.template.furniture import (
     PRINT_WORDS,
@@ -251,19 +252,27 @@ def _edges(tiling: Tiling) -> TextTable | None:
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
     """Next and farthest chord of the first bolt circles, to be measured on the plate; else of all holes."""
-    rows: list[tuple[str, ...]] = []
+    rows: list[tuple[str, str, float]] = []
     for group, circle in flange.shown_circles()[:6]:
-        spans = _spans(circle) if circle.equally_spaced else ()
-        if spans:
-            chords = ((span, decimal_text(circle.chord_across(span), unit)) for span in spans)
-            name = flange.group_letter(group) or "all"
-            rows += ((name, "next" if span == 1 else f"{span} pitches", chord, "") for span, chord in chords)
-    if not rows and len(holes := flange.shown_holes()) > 1:
-        near = min(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
-        for one, other in dict.fromkeys(((holes[0], near), *_farthest(holes))):
-            chord = decimal_text(one.center.distance_to(other.center), unit)
-            rows.append(("-", f"{one.label} to {other.label}", chord, ""))
-    return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), tuple(rows))
+        name = flange.group_letter(group) or "all"
+        if circle.equally_spaced:
+            spans = ((span, "next" if span == 1 else f"{span} pitches") for span in _spans(circle))
+            rows += ((name, told, circle.chord_across(span)) for span, told in spans)
+        else:
+            holes = [hole for hole in flange.shown_holes() if hole.group == group]
+            rows += ((name, *chord) for chord in _from_hole_to_hole(holes)[:_MOST_WAYS])
+    rows = rows or [("-", *chord) for chord in _from_hole_to_hole(flange.shown_holes())]
+    written = tuple((name, span, decimal_text(chord, unit), "") for name, span, chord in rows)
+    return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), written)
+
+
+def _from_hole_to_hole(holes: Sequence[Hole]) -> list[tuple[str, float]]:
+    """From the first hole to the nearest, then the longest ways; nothing of a single hole."""
+    if len(holes) < 2:
+        return []
+    near = min(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
+    ways = dict.fromkeys(((holes[0], near), *_farthest(holes)))
+    return [(f"{one.label} to {other.label}", one.center.distance_to(other.center)) for one, other in ways]
 
 
 def _farthest(holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
@@ -305,19 +314,26 @@ def _words(subject: Subject, page: TemplatePage, cover: Cover, room: Box) -> tup
     numbered = [f"{number}. {step}" for number, step in enumerate(cover.steps, 1)]
     lines, below = paragraph(left, below - 1.5, width, numbered, _TEXT)
     items += lines
-    across = left
-    lowest = below
-    for table in (_verdict(subject.flange, page.window, subject.unit), *cover.tables):
-        if not table.rows:
-            continue
-        laid = lay_table(table, _TEXT)
-        if across > left and across + laid.width > room.right:
-            across, below = left, lowest - 2.0
-        items += table_items(laid, across, below)
-        across += laid.width + _GAP
-        lowest = min(lowest, below - laid.height)
+    tables = (_verdict(subject.flange, page.window, subject.unit), *cover.tables)
+    placed, lowest = _in_columns([lay_table(table, _TEXT) for table in tables if table.rows], replace(room, top=below))
+    items += placed
     lines, below = paragraph(left, lowest - 3.0, width, (PLATE_RULES, TAPE, LAYOUT_AID), _TEXT)
     return items + lines, below
+
+
+def _in_columns(tables: Sequence[LaidTable], room: Box) -> tuple[list[Item], float]:
+    """Tables in two columns, each where it stands highest; what is too wide for the second stands in the first.
+
+    Returns:
+        The items and the y of the lowest one.
+    """
+    items: list[Item] = []
+    tops = {room.left: room.top, room.left + max(laid.width for laid in tables) + _GAP: room.top}
+    for laid in tables:
+        x = max((x for x in tops if x == room.left or x + laid.width <= room.right), key=lambda x: tops[x])
+        items += table_items(laid, x, tops[x])
+        tops[x] -= laid.height + 2.0
+    return items, min(tops.values()) + 2.0
 
 
 def _verdict(flange: Flange, window: Box, unit: Unit) -> TextTable:

@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, product
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Solid, View
@@ -34,6 +35,12 @@ _TURNS = (180.0, 0.0, 90.0, 270.0, 135.0, 225.0, 45.0, 315.0)
 """Where a number stands from its hole, from the ray outward on: inward first."""
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
+_FRAME, _FRAMED = 0.7, 2.0
+"""Printed mm from a word to the frame round it, and to what stands beside: another may have a frame, too."""
+_INWARD, _INWARD_STEP = 5.0, 1.5
+"""Printed mm from the bore to the number of a strip, and by how much it goes on where another stands."""
+_ALONG, _NEARER_TILE = (0.0, 0.25, -0.25, 0.5, -0.5), 1.2
+"""Where along a side of its tile a number stands outside of it, and how many times nearer to it than to any other."""
 _MANY, _NOWHERE = 1_000, 1_000_000
 """Lines that a word counts for where one would stand on it, and that a word without a place crosses."""
 _UPPER = 0.25
@@ -86,24 +93,37 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
         box: What is shown.
         room: On the page.
     """
+    height = _number_height(items, min(room.width / box.width, room.height / box.height))
+    if height == _TEXT:
+        numbers = (item.what.text for item in items if item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label))
+        room = room.grown(-max(text_width(number, _TEXT) for number in numbers) - 2 * (_APART + _CLEAR))
     scale = min(room.width / box.width, room.height / box.height)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
     half = text_width("TOP", _TEXT) / 2 / scale
     inside = Box(box.left + half, box.top - _UPPER * box.height, box.right - half, box.top)
     tops = [place for place in _downward(top, scale) if inside.contains(place)] if top else []
-    return View(Drawing("page map", tuple(_legible(items, tops, scale))), scale, at)
+    return View(Drawing("page map", tuple(_legible(items, tops, scale, height))), scale, at)
 
 
-def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float) -> Iterator[Item]:
+def _number_height(items: Sequence[Item], scale: float) -> float:
+    """Of the tile numbers of a map: what the least tile has room for, or that of small ones, which may stand beside."""
+    cells = [extent(item.what) for item in items if item.layer is Layer.TABLE and isinstance(item.what, Contour)]
+    least = min((min(cell.width, cell.height) for cell in cells), default=math.inf) * scale
+    height = min(_NUMBER, _NUMBER_SHARE * least)
+    return height if height >= _LEAST_GREY else _TEXT
+
+
+def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height: float) -> Iterator[Item]:
     """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
-    Tile numbers are no larger than the least tile has room for: small ones black, without those of holes. They stay,
+    Small tile numbers are black, without those of holes, and beside their tile where it has no room. Tile numbers stay,
     where they cross least.
 
     Args:
         items: Of the map at real size.
         tops: Where TOP may stand.
         scale: Of the map.
+        height: Of the tile numbers.
     """
     drawn = [item for item in items if not isinstance(item.what, Label)]
     words = _Words((item.what for item in drawn), scale)
@@ -112,10 +132,8 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float) -> Iter
         {source: extent(what) for layer, source, what in shapes if layer is kind and isinstance(what, Circle | Contour)}
         for kind in (Layer.TABLE, Layer.TEMPLATE_HOLES)
     )
-    least = min((min(cell.width, cell.height) for cell in cells.values()), default=math.inf) * scale
-    height = max(min(_NUMBER, _NUMBER_SHARE * least), _TEXT)
     middles = Neighbors((hole.center.x, hole.center.y) for hole in holes.values())
-    small = height < _LEAST_GREY
+    small, tiles = height == _TEXT, _Tiles([*cells.values()])
     yield from drawn
     if found := words.free(Label(ORIGIN, "TOP", _TEXT, 0.0, Anchor.MIDDLE), tops):
         yield Item(Layer.TEXT, found, Furniture("top"))
@@ -129,10 +147,44 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float) -> Iter
             if not small and (found := words.free(what, places)):
                 yield replace(item, what=found)
         elif item.layer is Layer.TILE_NUMBER:
-            what = words.placed(replace(what, height_paper=height), _in_tile(what, cells[source], height / scale))
+            what, cell = replace(what, height_paper=height), cells[source]
+            outside = tiles.beside(what, cell, scale) if small else ()
+            what = words.placed(what, chain(_in_tile(what, cell, height / scale), outside))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-        elif words.free(what, [what.at]):
-            yield item
+        elif found := words.free(what, _inward(what.at, scale), _FRAMED):
+            yield replace(item, what=found)
+            yield Item(Layer.TABLE, rectangle(label_box(found, scale).grown(_FRAME / scale)), source)
+
+
+class _Tiles:
+    """What is left of the tiles of a map, to find a place beside one."""
+
+    def __init__(self, cells: Sequence[Box]) -> None:
+        """The tiles at real size."""
+        self._cells, self._reach = cells, BoxIndex()
+        for cell in cells:
+            self._reach.add(cell)
+
+    def beside(self, label: Label, cell: Box, scale: float) -> Iterator[Point]:
+        """Places of a tile's number right outside of its own tile, off every other one and nearer to its own."""
+        gap = (_APART + _CLEAR) / scale
+        wide, high = text_width(label.text, label.height_paper) / 2 / scale + gap, label.height_paper / 2 / scale + gap
+        aside, over = cell.width / 2 + wide, cell.height / 2 + high
+        for along, side in product(_ALONG, (-1, 1)):
+            for off in (Point(side * aside, along * cell.height), Point(along * cell.width, side * over)):
+                at = cell.center + off
+                near = _distance(cell, at) * _NEARER_TILE
+                room = Box(
+                    at.x - max(wide, near), at.y - max(high, near), at.x + max(wide, near), at.y + max(high, near)
+                )
+                others = (self._cells[index] for index in self._reach.touching(room))
+                if all(other == cell or not _is_near(other, at, wide, high, near) for other in others):
+                    yield at
+
+
+def _is_near(cell: Box, at: Point, wide: float, high: float, near: float) -> bool:
+    """Whether a tile is as near to a place as that, or meets the room round it."""
+    return _distance(cell, at) <= near or cell.overlaps(Box(at.x - wide, at.y - high, at.x + wide, at.y + high))
 
 
 class _Words:
@@ -148,18 +200,18 @@ class _Words:
         for _, box in seen:
             self._reach.add(box)
 
-    def free(self, label: Label, places: Iterable[Point]) -> Label | None:
-        """A label in the first of some places where it crosses nothing."""
-        crossings, at = self._least(label, places)
+    def free(self, label: Label, places: Iterable[Point], apart: float = _APART) -> Label | None:
+        """A label in the first of some places where it crosses nothing, so many printed mm from what is there."""
+        crossings, at = self._least(label, places, apart)
         return None if crossings else self._stand(label, at)
 
     def placed(self, label: Label, places: Iterable[Point]) -> Label:
         """A label in the first place where it crosses nothing, or else least."""
         return self._stand(label, self._least(label, places)[1])
 
-    def _least(self, label: Label, places: Iterable[Point]) -> tuple[int, Point]:
+    def _least(self, label: Label, places: Iterable[Point], apart: float = _APART) -> tuple[int, Point]:
         """How much a label crosses where it crosses least, and where that is; endless of no place."""
-        around = label_box(label, self.scale).moved(label.at.scaled(-1.0)).grown(_APART / self.scale)
+        around = label_box(label, self.scale).moved(label.at.scaled(-1.0)).grown(apart / self.scale)
         least, best = _NOWHERE, label.at
         for place in places:
             crossings = self._crossed(around.moved(place))
@@ -190,13 +242,27 @@ def _in_tile(label: Label, cell: Box, height: float) -> list[Point]:
     aside = max(cell.width * _INSIDE - text_width(label.text, height), 0.0) / 2
     over = max(cell.height * _INSIDE - height, 0.0) / 2
     middle = cell.center
-    return [middle + Point(right * aside, up * over) for up in (1, 0, -1) for right in (-1, 0, 1)]
+    steps = (0.0, -1.0, 1.0, -0.5, 0.5)
+    corners = [middle + Point(right * aside, up * over) for up in (1, 0, -1) for right in (-1, 0, 1)]
+    return [*corners, *(middle + Point(right * aside, up * over) for up in steps for right in steps)]
+
+
+def _distance(box: Box, at: Point) -> float:
+    """How far outside of a box a place is."""
+    return math.hypot(max(box.left - at.x, at.x - box.right, 0.0), max(box.bottom - at.y, at.y - box.top, 0.0))
+
+
+def _inward(edge: Point, scale: float) -> Iterator[Point]:
+    """Places of a strip's number, from the edge of the bore to its middle."""
+    radius, turn = ORIGIN.distance_to(edge), ORIGIN.direction_to(edge)
+    steps = range(max(int((radius * scale - _INWARD) / _INWARD_STEP), 0))
+    return (polar(radius - (_INWARD + _INWARD_STEP * step) / scale, turn) for step in steps)
 
 
 def _downward(top: Point, scale: float) -> Iterator[Point]:
     """Places of TOP: below the upper edge of the plate, then aside and farther down."""
     step = _TEXT / scale
-    return (top + Point(aside * step, -down * step) for down in (1, 2, 3, 4) for aside in (0, 2, -2, 3, -3, 5, -5))
+    return (top + Point(aside * step, -down * step) for down in range(1, 9) for aside in (0, 2, -2, 3, -3, 5, -5))
 
 
 def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:

@@ -45,6 +45,8 @@ _MOST_STACKED = 6
 _CAPTION = 5.0
 _GAP = 4.0
 _FIGURE_HEIGHT = 2.5
+_ASIDE = 2.5
+"""From a ray to the middle of a figure along it, in mm."""
 _NAME_OUT, _NAME_ASIDE = 2.0, 1.2
 """How far in mm the name of a diamond stands beyond its corner, and from the seam's line."""
 _RAY_PAST_HOLE = 5.0
@@ -234,7 +236,7 @@ def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Ho
     """A hole's ray on both sides of it, open at other holes, with its center's distance from the edge it leads to."""
     at, turn = ORIGIN.distance_to(hole.center), hole.angle
     bore, rim = edges
-    sides = ((max(bore, band.inner), at, at - bore, 1.8), (at, min(rim, band.outer), rim - at, -1.8))
+    sides = ((max(bore, band.inner), at, at - bore, _ASIDE), (at, min(rim, band.outer), rim - at, -_ASIDE))
     for low, high, distance, aside in sides:
         pieces = [piece for piece in _open_pieces(low, high, turn, holes) if piece[1] - piece[0] >= 1.0]
         for start, end in pieces:
@@ -243,8 +245,8 @@ def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Ho
         start, end = max(pieces, key=lambda piece: piece[1] - piece[0], default=(0.0, 0.0))
         if end - start > text_width(text, _FIGURE_HEIGHT) + 1.0:
             beside = polar(aside, turn + 90.0, polar((start + end) / 2, turn))
-            readable = (turn + 90.0) % 180.0 - 90.0
-            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, readable, Anchor.MIDDLE), Furniture("distance"))
+            upward = (turn + 45.0) % 180.0 - 45.0
+            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, upward, Anchor.MIDDLE), Furniture("distance"))
 
 
 def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) -> list[tuple[float, float]]:
@@ -311,7 +313,7 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
         call_outs(subject),
         steps,
         (plate_chords(flange, subject.unit), _distances(subject)),
-        f"MAP: {len(strips)} strips, counter-clockwise",
+        f"MAP: {len(strips)} strips, number in a box = strip, counter-clockwise",
         (*plate_items(flange), *_map(flange, strips)),
         flange.box().grown(flange.box().width * 0.06),
         plate_top(subject),
@@ -340,5 +342,5 @@ def _map(flange: Flange, strips: Sequence[Sector]) -> Iterator[Item]:
     for number, piece in enumerate(strips, 1):
         line = Line(polar(bore, piece.start_deg), polar(rim * 1.04, piece.start_deg))
         yield Item(Layer.TRIM, line, Furniture(f"strip {number}"))
-        at = polar(bore * 0.88, piece.start_deg + piece.half_deg)
-        yield Item(Layer.TEXT, Label(at, str(number), 3.0, 0.0, Anchor.MIDDLE), Furniture(f"strip {number}"))
+        at = polar(bore, piece.start_deg + piece.half_deg)
+        yield Item(Layer.TEXT, Label(at, str(number), 2.5, 0.0, Anchor.MIDDLE), Furniture(f"strip {number}"))

@@ -190,6 +190,10 @@ def test_a_nest_sheet_counts_measures_and_marks_what_lies_on_its_plate() -> None
         share = metal / ((used if plate else 700.0) * 320.0)  # what is left of the last plate is not used
         assert any(f"margin 8 mm · spacing 6 mm · {counted(len(pieces), 'part')} · yield" in text for text in said)
         assert _read_yield(said) == pytest.approx(100 * share, abs=0.06)
+        of = next(re.search(r"% of the (.+)", text) for text in said if "yield" in text and "margin" in text)
+        assert of
+        strip = re.match(r"strip used, ([\d.]+) mm long, remnant not counted", of[1])
+        assert (float(strip[1]) if strip else of[1]) == (pytest.approx(used, abs=0.006) if plate else "whole plate")
         sizes = [item.what for item in drawn if isinstance(item.what, LinearDimension)]
         lengths = {round(abs(size.end.x - size.start.x), 3) for size in sizes if size.angle_deg == 0.0}
         remnant = [text for text in said if text.startswith("REMNANT ")]

@@ -3,14 +3,17 @@
 import re
 
 import pytest
+import shapely
+from shapely import affinity
 
+from as_shapely import polygon
 from builders import STAMP
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, Sheet
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
-from flangelayout.geometry.shapes import Box, Contour, extent
+from flangelayout.geometry.shapes import Box, Circle, Contour, extent
 from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
@@ -168,21 +171,52 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
         assert where in [item.what.text for item in page.furniture if isinstance(item.what, Label)]
 
 
-def test_the_numbers_of_a_map_stand_in_their_tiles_or_on_their_middle() -> None:
+def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:
     plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
     sheets = template_sheets(FaceTemplate.of(plate, JobInfo("W-5"), STAMP, Unit.MM), TemplateSettings("A4"))
-    (view,) = sheets.sheets[0].views
-    cells = {item.source: extent(item.what) for item in view.drawing.items if isinstance(item.what, Contour)}
-    numbers = [item for item in view.drawing.items if item.source in cells and isinstance(item.what, Label)]
-    assert len(numbers) == len(sheets.sheets) - 1
-    texts = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
-    assert all(label.at.y > 1100.0 for label in texts if label.text == "TOP"), (
-        "in the upper part, on the metal or below it"
-    )
-    for item in numbers:
-        assert isinstance(item.what, Label)
-        assert window_of(sheets.sheets[int(item.what.text)]).contains(item.what.at)
-        box, cell = label_box(item.what, view.scale), cells[item.source]
-        over = max(box.width - cell.width, 0.0) / 2 + 1e-6
-        assert cell.left - over <= box.left
-        assert box.right <= cell.right + over
+    mapped, *tiles = sheets.sheets
+    (view,) = mapped.views
+    items = view.drawing.items
+    cells = {item.source: extent(item.what) for item in items if isinstance(item.what, Contour)}
+    numbers = {item.source: item.what for item in items if item.source in cells and isinstance(item.what, Label)}
+    assert [label.text for label in numbers.values()] == [str(number) for number in range(1, len(tiles) + 1)]
+    tops = [item.what.at.y for item in items if isinstance(item.what, Label) and item.what.text == "TOP"]
+    assert all(y > 1100.0 for y in tops), "in the upper part, on the metal or below it"
+    lines = shapely.STRtree([polygon(item.what).exterior for item in items if isinstance(item.what, Circle | Contour)])
+    left = {name: shapely.box(cell.left, cell.bottom, cell.right, cell.top) for name, cell in cells.items()}
+    page = shapely.box(12.0, 12.0, mapped.paper.width - 12.0, mapped.paper.height - 12.0)
+    crossed: list[str] = []
+    for source, label in numbers.items():
+        box = label_box(label, view.scale)
+        room = shapely.box(box.left, box.bottom, box.right, box.top)
+        crossed += [label.text] if len(lines.query(room, predicate="intersects")) else []
+        away = {name: cell.distance(shapely.Point(label.at.x, label.at.y)) for name, cell in left.items()}
+        assert away.pop(source) < min(away.values()), f"{label.text} is not by its tile"
+        at, scale = view.at_paper, view.scale
+        assert page.contains(affinity.affine_transform(room, [scale, 0, 0, scale, at.x, at.y]))
+    assert len(crossed) <= len(tiles) / 8, "few have no place; a larger map has room for all"
+
+
+def test_a_circle_in_pairs_has_chords_on_the_plate_too() -> None:
+    circles = [
+        {"diameter": 280, "hole_count": 8, "hole_diameter": 17.5},
+        {"diameter": 215, "hole_count": 12, "hole_diameter": 8, "pair_angle": 18},
+    ]
+    rows = plate_chords(make_job(plate={"outside_diameter": 320}, bolt_circle=circles).flange, Unit.MM).rows
+    # 280 sin 22.5 and the circle; of each pair 215 sin 9, and six pairs stand across from each other.
+    assert [row[:3] for row in rows] == [
+        ("A", "next", "107.15"),
+        ("A", "4 pitches", "280.00"),
+        ("B", "B1 to B2", "33.63"),
+        ("B", "B1 to B7", "215.00"),
+    ]
+
+
+def test_tables_stand_beside_each_other_where_they_have_room() -> None:
+    """On a page of A4 the chords stand right of the scale bars: what is left below is the map's."""
+    job = make_job(plate={"outside_diameter": 500, "thickness": 10})
+    cover = template_sheets(face_template(job), TemplateSettings("A4")).sheets[0]
+    at = {item.what.text: item.what.at for item in cover.furniture if isinstance(item.what, Label)}
+    bars, chords = at["SCALE BARS"], at["CHORDS ON THE PLATE (mm)"]
+    assert chords.y == bars.y
+    assert chords.x > bars.x + 90.0

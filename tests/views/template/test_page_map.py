@@ -11,7 +11,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, View
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import label_box
-from flangelayout.geometry.shapes import Circle, Contour
+from flangelayout.geometry.shapes import Circle, Contour, Line, extent
 from flangelayout.job import Job
 from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
@@ -70,6 +70,41 @@ def test_the_map_of_a_sector_that_is_turned_does_not_say_top() -> None:
     texts = {style: _texts(map_of(job, style)) for style in (TemplateStyle.TILES, TemplateStyle.SECTOR)}
     assert {style for style, words in texts.items() if "TOP" in words} == {TemplateStyle.TILES}
     assert not faults(map_of(job, TemplateStyle.SECTOR))
+
+
+def test_the_number_of_a_small_tile_stands_beside_it_where_a_hole_is_in_its_middle() -> None:
+    job = make_job(
+        plate={"outside_diameter": 1950, "bore": 1650},
+        bolt_circle=[{"diameter": 1800, "hole_count": 64, "hole_diameter": 30}],
+    )
+    view = map_of(job, TemplateStyle.SECTOR)
+    items = view.drawing.items
+    (number,) = (item.what for item in items if isinstance(item.what, Label) and item.what.text == "1")
+    box = label_box(number, view.scale)
+    room = shapely.box(box.left, box.bottom, box.right, box.top)
+    assert not [item for item in items if isinstance(item.what, Circle | Contour) and _meets(item.what, room)]
+
+
+def _meets(what: Circle | Contour, room: shapely.Geometry) -> bool:
+    return bool(polygon(what).exterior.intersects(room))
+
+
+def test_on_a_map_of_strips_a_number_in_a_box_is_that_of_a_strip() -> None:
+    for outside, bore, circle, count in ((700, 500, 620, 20), (3000, 2700, 2880, 72)):
+        job = make_job(
+            plate={"outside_diameter": outside, "bore": bore},
+            bolt_circle=[{"diameter": circle, "hole_count": count, "hole_diameter": 30}],
+        )
+        view = map_of(job, TemplateStyle.STRIPS)
+        items = view.drawing.items
+        labels = [(item.source, item.what) for item in items if isinstance(item.what, Label)]
+        frames = {item.source: extent(item.what) for item in items if isinstance(item.what, Contour)}
+        strips = {source for source, label in labels if label.text != "TOP" and not isinstance(source, HoleRef)}
+        lines = [item.source for item in items if isinstance(item.what, Line)]
+        assert strips == frames.keys() == {*lines}, "every strip has its number"
+        for source, frame in frames.items():
+            assert [name for name, label in labels if frame.contains(label.at)] == [source]
+            assert not any(frame.overlaps(other) for name, other in frames.items() if name != source)
 
 
 def _texts(view: View) -> set[str]:

@@ -301,6 +301,13 @@ def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between
         figures = [item.what for item in strip.items if item.source == Furniture("distance")]
         for label in (what for what in figures if isinstance(what, Label)):
             assert label.text == ("60.00" if ORIGIN.distance_to(label.at) < 310 else "40.00")
+            ray = min(
+                (ORIGIN.direction_to(hole) for hole in holes.values()), key=lambda ray: abs(ray - label.rotation_deg)
+            )
+            off = math.radians(ORIGIN.direction_to(label.at) - ray)
+            # All are read from the right, along their ray, and stand 1 mm off it and more.
+            assert label.rotation_deg == pytest.approx(ray)
+            assert ORIGIN.distance_to(label.at) * abs(math.sin(off)) >= label.height_paper / 2 + 1.0
         trims = [item.what for item in strip.items if item.source == Furniture("trim line")]
         cuts = sorted(ORIGIN.direction_to(what.end) for what in trims if isinstance(what, Line))
         starts = sorted(ORIGIN.direction_to(what.start) for what in trims if isinstance(what, Line))

@@ -15,7 +15,7 @@ from flangelayout.shopwork.operations import count_of, operations, place_of, ste
 from flangelayout.shopwork.quote import PlateWork, QuoteLine, quote
 from flangelayout.shopwork.rates import Rates
 from flangelayout.views.reports.office.quote import QuotedJob, quote_rows, total_row
-from flangelayout.views.words.shopwork import rate_source
+from flangelayout.views.words.shopwork import rate_source, told_length
 
 _COLUMNS = ("job", "revision", "digest", "parts", "what", "how_much", "reckoned_as", "min", "one_off", "each", "money")
 
@@ -33,8 +33,10 @@ def quoted_job(job: Job, rates: Rates, quantity: int | None = None, nest_yield: 
     blank = estimate.blank_mass
     if nest_yield is not None:
         blank = None if estimate.mass is None else estimate.mass / nest_yield
-    lengths = (estimate.cut_length, estimate.pierces, estimate.mark_length)
-    work = PlateWork(*lengths, estimate.mass, blank, nest_yield is not None, estimate.needs, estimate.pieces)
+    cut, marked = (told_length(length, job.unit) for length in (estimate.cut_length, estimate.mark_length))
+    work = PlateWork(
+        cut, estimate.pierces, marked, estimate.mass, blank, nest_yield is not None, estimate.needs, estimate.pieces
+    )
     found = quote(operations(job.flange, job.cut.options), work, quantity or job.info.quantity, rates)
     return QuotedJob(job.info, job.flange, job.unit, job.digest, found, job.failed)
 

@@ -1,5 +1,7 @@
 """What a part takes and costs: a line for the plate and one for each operation, by the rates of the shop.
 
+Every figure is rounded once, as it is shown, and what follows is reckoned with it: a page adds up by what stands on it.
+
 Where a rate is not stated the line says so by an empty place; a total counts only what is known, and says how
 many lines it leaves out.
 """
@@ -14,6 +16,8 @@ from flangelayout.shopwork.operations import Operation, ShopStep, count_of, plac
 from flangelayout.shopwork.rates import RateKey, Rates, hour_key, minutes_key
 
 _SECONDS = 60.0
+_HALF = 0.5 + 1e-9
+"""Of a step, so that what is half a step for people (2.675) is not less in binary."""
 
 
 class PlateWork(Struct, frozen=True):
@@ -40,6 +44,11 @@ class PlateWork(Struct, frozen=True):
     pieces: int = 1
 
     @property
+    def paid_mass(self) -> float | None:
+        """Kilograms of plate that are paid for: to 10 g, of less than a kilogram to three figures."""
+        return None if self.blank_mass is None else rounded(self.blank_mass, paid_places(self.blank_mass))
+
+    @property
     def used_share(self) -> float | None:
         """What of the blank becomes the part, 0 to 1."""
         return None if self.mass is None or not self.blank_mass else self.mass / self.blank_mass
@@ -50,8 +59,9 @@ class QuoteLine(Struct, frozen=True):
 
     Attributes:
         operation: What is done.
-        minutes: It takes; of what is done once a job, for the job. ``None`` where a rate is missing, 0 for the plate.
-        cost: In the shop's money, likewise; ``None`` where a rate is missing.
+        minutes: It takes, to a hundredth; of what is done once a job, for the job. ``None`` where a rate is missing,
+            0 for the plate.
+        cost: In the shop's money, to a hundredth, likewise; ``None`` where a rate is missing.
         rates: What it was reckoned with.
         missing: Rates that would be needed for what is ``None``.
         once: Whether it is done once a job, however many parts there are.
@@ -91,7 +101,7 @@ class Quote(Struct, frozen=True):
     @property
     def each(self) -> float:
         """Money for one part where all are made together, as far as it is known."""
-        return self.cost / self.quantity
+        return math.fsum(self.each_of(line) or 0.0 for line in self.lines)
 
     @property
     def one_off(self) -> float:
@@ -118,8 +128,23 @@ class Quote(Struct, frozen=True):
         """Lines whose cost is not known."""
         return sum(line.cost is None for line in self.lines)
 
+    def each_of(self, line: QuoteLine) -> float | None:
+        """Money that one of the parts bears of a line, to a hundredth; ``None`` where it is not known."""
+        return None if line.cost is None else rounded(line.cost / (self.quantity if line.once else 1))
+
     def _times(self, line: QuoteLine) -> int:
         return 1 if line.once else self.quantity
+
+
+def rounded(value: float, places: int = 2) -> float:
+    """What is not below 0 to so many decimals, a half upward."""
+    step: float = 10**places
+    return math.floor(value * step + _HALF) / step
+
+
+def paid_places(kilograms: float) -> int:
+    """Decimals of a mass that is paid for."""
+    return max(2, 2 - math.floor(math.log10(kilograms))) if kilograms > 0 else 2
 
 
 def quote(made: Sequence[Operation], work: PlateWork, quantity: int, rates: Rates) -> Quote:
@@ -139,9 +164,9 @@ def _plate(work: PlateWork, rates: Rates) -> QuoteLine:
     price = rates.value(RateKey.PLATE)
     if price is None:
         return QuoteLine(None, 0.0, None, missing=(RateKey.PLATE,))
-    if work.blank_mass is None:
+    if work.paid_mass is None:
         return QuoteLine(None, 0.0, None)
-    return QuoteLine(None, 0.0, price * work.blank_mass, (RateKey.PLATE,))
+    return QuoteLine(None, 0.0, rounded(price * work.paid_mass), (RateKey.PLATE,))
 
 
 def _line(operation: Operation, work: PlateWork, rates: Rates) -> QuoteLine:
@@ -149,9 +174,9 @@ def _line(operation: Operation, work: PlateWork, rates: Rates) -> QuoteLine:
     needed = tuple(_time_keys(step, work))
     hour = hour_key(place_of(operation))
     missing = tuple(key for key in (*needed, hour) if rates.value(key) is None)
-    minutes = None if set(needed) & set(missing) else _minutes(step, count_of(operation), work, rates)
+    minutes = None if set(needed) & set(missing) else rounded(_minutes(step, count_of(operation), work, rates))
     price = rates.value(hour)
-    cost = None if minutes is None or price is None else minutes / 60 * price
+    cost = None if minutes is None or price is None else rounded(minutes / 60 * price)
     used = tuple(key for key in (*needed, hour) if key not in missing)
     return QuoteLine(operation, minutes, cost, used, missing, once=step is ShopStep.SET_UP)
 

@@ -7,6 +7,7 @@ import math
 import re
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from flangelayout.cli import run
@@ -30,7 +31,7 @@ from flangelayout.shopwork.operations import (
 from flangelayout.shopwork.quote import Quote
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.units import Unit
-from flangelayout.views.reports.office.quote import quote_rows, whole
+from flangelayout.views.reports.office.quote import quote_rows, total_row, whole
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import operation_words, rate_name
 from jobs import job_data, toml_text
@@ -153,11 +154,11 @@ def test_what_the_check_failed_stands_on_console_traveller_and_quote(
 
 
 def test_a_blank_in_pounds_stands_in_the_kilograms_it_is_paid_by() -> None:
-    # 12 x 12 x 1 in of 7850 kg/m3: 144 in3 x 16.387064 cm3 = 2359.7 cm3, 18.5 kg, / 0.45359237 = 40.8 lb.
+    # 12 x 12 x 1 in of 7850 kg/m3: 144 in3 x 16.387064 cm3 = 2359.7 cm3, 18.52 kg, / 0.45359237 = 40.8 lb.
     plate = {"outside_diameter": 12, "thickness": 1, "material": "carbon steel plate"}
     job = quoted_job(job_from_data(job_data(units="in", plate=plate, bolt_circle=[])), shop_from_text(RATES).rates)
     (blank, *_) = quote_rows(job, shop_from_text(RATES).rates)
-    assert blank[1] == "blank 40.8 lb, 18.5 kg"
+    assert blank[1] == "blank 40.8 lb, 18.52 kg"
 
 
 def test_a_hole_to_be_reamed_is_not_drilled_to_its_full_size() -> None:
@@ -193,7 +194,7 @@ def test_chords_are_read_where_there_are_two_holes() -> None:
 
 def test_the_notes_of_the_job_and_the_times_of_one_part_go_along_with_the_steel() -> None:
     notes = ["Bore and both faces machined after drilling.", "Deburr the pump side."]
-    for count, planned in ((1, "planned for the part"), (4, "planned for all 4 parts")):
+    for count, planned in ((1, "planned for the part"), (4, "planned for all 4 parts: ")):
         job = job_from_data(job_data(job={"number": "T-1", "notes": notes, "quantity": count}))
         page = pdf_pages_text(traveller_packet(job, shop_from_text(RATES).rates)["T-1-A_traveller.pdf"])
         assert all(note in page for note in notes)
@@ -235,21 +236,21 @@ def test_every_time_and_cost_is_the_shops_rate_times_the_parts_own_figure() -> N
     found = quoted()
     lines = {step_of(line.operation): line for line in found.lines if line.operation}
     # Edges of 350 and 100 and eight holes cut at 19: pi x (350 + 100 + 8 x 19) = 1891.2 mm, ten pierces.
-    assert found.work.cut_length == pytest.approx(math.pi * (350 + 100 + 8 * 19))
+    assert found.work.cut_length == round(math.pi * (350 + 100 + 8 * 19))
     assert found.work.pierces == 10
-    cut = math.pi * 602 / 350 + found.work.mark_length / 1000 + 10 * 0.5
+    cut = round(1891 / 350 + found.work.mark_length / 1000 + 10 * 0.5, 2)
     assert lines[ShopStep.CUT].minutes == pytest.approx(cut)
     assert lines[ShopStep.CUT].cost == pytest.approx(cut * 60 / 60)
     # Taps: 8 x 1.5 min at 48 an hour; the recess 15 min at 45; the blank 350 x 350 x 25 mm of 7850 kg/m3 at 1.40.
     assert lines[ShopStep.TAP].minutes == pytest.approx(12.0)
     assert lines[ShopStep.TAP].cost == pytest.approx(9.6)
     assert lines[ShopStep.TURN].cost == pytest.approx(15 / 60 * 45)
-    assert found.lines[0].cost == pytest.approx(0.35 * 0.35 * 0.025 * 7850 * 1.4)
+    assert found.lines[0].cost == pytest.approx(round(round(0.35 * 0.35 * 0.025 * 7850, 2) * 1.4, 2))
     each = cut + 2 * 16 + 12 + 15 + 8 + 2 + 10
     assert found.minutes == pytest.approx(25 + 3 * each)
     assert found.one_off == pytest.approx(sum(line.cost or 0 for line in found.lines))
     assert found.cost == pytest.approx(20 + 3 * (found.one_off - 20))
-    assert found.each == pytest.approx(found.cost / 3)
+    assert found.each == pytest.approx(found.cost / 3, abs=0.005)
     assert (found.without_time, found.without_cost) == (0, 0)
 
 
@@ -294,17 +295,18 @@ def test_the_page_and_the_list_hold_every_figure_and_name_every_rate() -> None:
     for key, _ in rates.values:
         assert f"{rate_name(key)}: " in page
     assert not [key.value for key in RateKey if "_" in key.value and key.value in page]
-    assert "(as the shop file says, stated 2026-09-01)" in page
+    assert page.count("as the shop file says") == 1
+    assert "Every rate is as the shop file says, stated 2026-09-01:" in page
     assert "one off, EUR" in page
     assert f"{job.quote.one_off:.2f} {job.quote.each:.2f}" in page
     # Setting up takes 25 min at 48 an hour, 20.00, of which each of three parts bears a third.
     (set_up,) = (row for row in quote_rows(job, rates) if row[0] == "Set up")
-    assert set_up[3:] == ("25.0", "20.00", "6.67")
+    assert set_up[3:] == ("25.00", "20.00", "6.67")
     rows = list(csv.DictReader(io.StringIO(packet["MB-130-A_quote.csv"].decode("utf-8-sig"))))
     assert len(rows) == len(job.quote.lines) + 1
     assert rows[-1]["what"] == "TOTAL"
     costs = [float(row["one_off"]) for row in rows]
-    assert sum(costs[:-1]) == pytest.approx(costs[-1], abs=0.06)
+    assert sum(costs[:-1]) == pytest.approx(costs[-1], abs=1e-6)
     assert packet == quote_packet("MB-130-A", [job], rates, "A4")
 
 
@@ -319,9 +321,64 @@ def test_the_traveller_has_every_step_a_box_for_each_and_the_digest_of_what_is_c
     assert [page.index(step) for step in steps] == sorted(page.index(step) for step in steps)
     assert "Turned before drilled" in page
     # 8 x 2 min of drilling and 8 x 1.5 min of tapping the same holes are one step.
-    assert re.search(r"Tap 8 × M16 × 16 DEEP, bolt circle B .*? drilling machine 28\.0 ", page)
+    assert re.search(r"Tap 8 × M16 × 16 DEEP, bolt circle B .*? drilling machine 28\.00 ", page)
     bare = pdf_pages_text(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
     assert "No times: the shop file states no rates." in bare
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_quote_adds_up_by_the_figures_that_stand_on_it(units: str) -> None:
+    """Every cost reckoned again from what is read in its row, as whoever pays does."""
+    size = 25.4 if units == "in" else 1.0
+    plate = {"outside_diameter": 285 / size, "bore": 170 / size, "thickness": 27.6 / size}
+    circle = {"diameter": 240 / size, "hole_count": 7, "hole_diameter": 18 / size, "cut": "undersize for drilling"}
+    tapped = {"diameter": 200 / size, "hole_count": 5, "kind": "tapped", "thread": "M12", "depth": 16 / size}
+    data = {"units": units, "plate": plate | {"material": "carbon steel plate"}, "bolt_circle": [circle, tapped]}
+    rates = shop_from_text(
+        RATES.replace("plate_per_kg = 1.4", "plate_per_kg = 1.905").replace("hour = 38", "hour = 37")
+    )
+    rows = list(quote_rows(job := quoted_job(job_from_data(data), rates.rates, 3), rates.rates))
+    for what, much, by, minutes, one_off, each in rows:
+        figures, rated = ([float(text) for text in re.findall(r"\d+(?:\.\d+)?", words)] for words in (much, by))
+        if what.startswith("Plate"):
+            assert rated == [1.905]
+            taken = figures[-1] * rated[0]
+        else:
+            taken = float(minutes) / 60 * rated[-1]
+        assert float(one_off) == pytest.approx(taken, abs=0.0051), what
+        assert float(each) == pytest.approx(float(one_off) / (3 if what == "Set up" else 1), abs=0.0051)
+        if what.startswith("Cut"):
+            (length, pierces, scribed), (speed, pierce, scribing, _) = figures, rated
+            told = length / speed + scribed / scribing + pierces * pierce / 60
+            assert float(minutes) == pytest.approx(told, abs=0.0051)
+    total = total_row(job.quote)
+    for column in (4, 5):
+        assert sum(float(row[column]) for row in rows) == pytest.approx(float(total[column]), abs=1e-6)
+    assert sum(float(row[3] or 0) for row in rows) == pytest.approx(float(total[3]), abs=1e-6)
+
+
+def test_figures_of_a_quote_end_at_the_right_of_their_columns() -> None:
+    rates = shop_from_text(RATES).rates
+    page = quote_packet("MB-130-A", [quoted_job(adapter(), rates)], rates, "A4")["MB-130-A_quote.pdf"]
+    with pdfplumber.open(io.BytesIO(page)) as found:
+        words = found.pages[0].extract_words()
+    ends = [word["x1"] for word in words if re.fullmatch(r"\d+\.\d\d", word["text"]) and word["x0"] > 350]
+    assert len(ends) > 25
+    assert len({round(end) for end in ends}) <= 6, "three columns, each within a point"
+
+
+def test_the_minutes_of_a_traveller_add_up_to_its_total() -> None:
+    # 25 min of setting up are once for three parts.
+    page = pdf_pages_text(traveller_packet(adapter(), shop_from_text(RATES).rates)["MB-130-A_traveller.pdf"])
+    found = re.search(r"([\d.]+) min planned for all 3 parts: set-up 25.00 min once, ([\d.]+) min each of 3\.", page)
+    assert found
+    whole_job, each = map(float, found.groups())
+    assert whole_job == pytest.approx(25 + 3 * each, abs=1e-6)
+    steps = [float(text) for text in re.findall(r" (\d+\.\d\d)(?= |\n|$)", page.split("by, date")[-1])]
+    assert sum(steps) == pytest.approx(25 + each, abs=1e-6)
+    assert "once" in page.split("by, date")[-1]
+    lacking = shop_from_text(RATES.replace("tap = 1.5\n", "")).rates
+    assert "16.00 and ?" in pdf_pages_text(traveller_packet(adapter(), lacking)["MB-130-A_traveller.pdf"])
 
 
 def test_a_list_is_quoted_with_totals_and_the_faulty_row_is_told(

@@ -7,7 +7,7 @@ from msgspec import Struct
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import wrapped
+from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.geometry.shapes import Box, Line, Point, rectangle
 from flangelayout.views.page.text import LINE_PITCH, text_item
 
@@ -30,12 +30,14 @@ class Grid(Struct, frozen=True):
         shares: Of the width, one for each column.
         rows: Its rows.
         height_paper: Of its text.
+        figures: Columns, by their places, whose texts end at the right: figures of as many decimals stand in line.
     """
 
     head: tuple[str, ...]
     shares: tuple[float, ...]
     rows: tuple[GridRow, ...]
     height_paper: float = 2.5
+    figures: frozenset[int] = frozenset()
 
     def row_heights(self, width: float) -> tuple[float, ...]:
         """Printed mm of the head, 0 where it has none, then of each row, in a table so wide."""
@@ -88,11 +90,12 @@ def grid_items(grid: Grid, rows: Sequence[int], corner: Point, width: float) -> 
 
 def _row(grid: Grid, row: GridRow, corner: Point, width: float) -> list[Item]:
     items, x, height = [], corner.x, grid.height_paper
-    for cell, across in zip(row.cells, grid.widths(width), strict=True):
+    for column, (cell, across) in enumerate(zip(row.cells, grid.widths(width), strict=True)):
         for number, line in enumerate(_lines(cell, across, height)):
             if line:
                 y = corner.y - _PAD - height - number * height * LINE_PITCH
-                items.append(text_item(Point(x + _PAD, y), line, height))
+                room = across - 2 * _PAD - text_width(line, height) if column in grid.figures else 0.0
+                items.append(text_item(Point(x + _PAD + room, y), line, height))
         x += across
     return items
 

@@ -5,10 +5,10 @@ from typing import assert_never
 from flangelayout.flange import Dowel, Flange, HoleKind, Jack, SegmentOutline, Tapped
 from flangelayout.flange.mass import MassNeed
 from flangelayout.shopwork.operations import Cutting, HoleWork, Once, Operation, ShopStep, TurningWork, WorkPlace
-from flangelayout.shopwork.quote import PlateWork, QuoteLine
+from flangelayout.shopwork.quote import PlateWork, QuoteLine, paid_places, rounded
 from flangelayout.shopwork.rates import RateKey, Rates
 from flangelayout.standards.shop import is_gasket_material
-from flangelayout.units import Unit, counted, decimal_text, mass_text, size_text
+from flangelayout.units import Unit, counted, decimal_text, from_mm, mass_text, mass_unit, size_text, to_mm
 from flangelayout.views.words.holes import hole_text, reamed_text
 from flangelayout.views.words.joint.turned import turned_call_out
 from flangelayout.views.words.keys import key_words
@@ -38,6 +38,8 @@ _MONEY = {
     RateKey.BENCH_HOUR: "an hour",
 }
 _SPEEDS = frozenset({RateKey.CUTTING_SPEED, RateKey.SCRIBING_SPEED})
+_DECIMALS = {Unit.MM: 0, Unit.IN: 1}
+"""Of a length that is cut or scribed."""
 
 
 def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> str:
@@ -111,9 +113,14 @@ def rate_words(key: RateKey, rates: Rates, unit: Unit) -> str:
     if key in _SPEEDS:
         return f"{size_text(value, unit)} {unit.value}/min"
     if key in _MONEY:
-        return f"{_money(value, rates)} {_MONEY[key]}"
+        return f"{_rate_text(value)} {rates.money}".rstrip() + f" {_MONEY[key]}"
     each = {RateKey.PIERCE: "s a pierce", RateKey.SET_UP: "min a job"}.get(key, "min each")
     return f"{value:g} {each}"
+
+
+def _rate_text(value: float) -> str:
+    """Money to a hundredth, or as finely as the shop has stated it."""
+    return min((f"{value:.2f}", f"{value:.10g}"), key=lambda text: abs(float(text) - value))
 
 
 def rate_source(rates: Rates) -> str:
@@ -137,8 +144,8 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
         case None:
             return "" if work.blank_mass is None else f"{_blank(work)} {_weighed(work.blank_mass, unit)}"
         case Cutting():
-            length = f"{decimal_text(work.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}"
-            return f"{length}, {counted(work.pierces, 'pierce')}"
+            scribed = f", {_length_text(work.mark_length, unit)} scribed" if work.mark_length else ""
+            return f"{_length_text(work.cut_length, unit)}, {counted(work.pierces, 'pierce')}{scribed}"
         case HoleWork(count=count):
             return counted(count, "hole")
         case TurningWork() | Once():
@@ -147,9 +154,19 @@ def amount(line: QuoteLine, work: PlateWork, unit: Unit) -> str:
             assert_never(line.operation)
 
 
+def told_length(length: float, unit: Unit) -> float:
+    """A length in mm that is cut or scribed, as it is told."""
+    return to_mm(rounded(from_mm(length, unit), _DECIMALS[unit]), unit)
+
+
+def _length_text(length: float, unit: Unit) -> str:
+    return f"{decimal_text(length, unit, _DECIMALS[unit])} {unit.value}"
+
+
 def _weighed(mass: float, unit: Unit) -> str:
     """A mass that is paid for by the kilogram: beside pounds in kilograms, too."""
-    kilograms = mass_text(mass, Unit.MM)
+    places = paid_places(mass)
+    kilograms = f"{rounded(mass, places):.{places}f} {mass_unit(Unit.MM)}"
     return kilograms if unit is Unit.MM else f"{mass_text(mass, unit)}, {kilograms}"
 
 
@@ -158,8 +175,8 @@ def _blank(work: PlateWork) -> str:
 
 
 def minutes_text(minutes: float | None) -> str:
-    """Minutes to a tenth; empty where they are not known."""
-    return "" if minutes is None else f"{minutes:.1f}"
+    """Minutes to a hundredth; empty where they are not known."""
+    return "" if minutes is None else f"{minutes:.2f}"
 
 
 def money_text(money: float | None, rates: Rates) -> str:

@@ -31,7 +31,9 @@ from flangelayout.views.words.shopwork import (
 NOT_IN_IT = (
     "Bolts, nuts, washers, gaskets, paint and carriage are not in it. Times are the shop's figures, not a promise."
 )
-_SHARES = (48.0, 26.0, 46.0, 13.0, 23.0, 26.0)
+_SHARES = (46.0, 28.0, 44.0, 15.0, 23.0, 26.0)
+_FIGURES = frozenset({3, 4, 5})
+_SUMMARY_FIGURES = frozenset({2, 3, 4, 5, 6})
 
 
 class QuotedJob(Struct, frozen=True):
@@ -62,21 +64,20 @@ def failed_lines(flange: Flange, failed: Sequence[Finding], unit: Unit) -> tuple
 def quote_head(quote: Quote, rates: Rates) -> tuple[str, ...]:
     """What stands over the rows of a quote."""
     money = f", {rates.money}" if rates.money else ""
-    return ("what", "how much", "reckoned as", "min", f"one off{money}", f"each at {quote.quantity}{money}")
+    return ("what", "how much", "reckoned as", "min, one off", f"one off{money}", f"each at {quote.quantity}{money}")
 
 
 def quote_rows(job: QuotedJob, rates: Rates) -> Iterator[tuple[str, ...]]:
     """A row for each line: what, how much, how it was reckoned, minutes, money for one off, money each."""
     lengths, quote = Lengths(job.unit), job.quote
     for line in quote.lines:
-        shared = quote.quantity if line.once else 1
         yield (
             what(line, job, lengths),
             amount(line, quote.work, job.unit),
             reckoned(line, quote.work, rates, job.unit),
             minutes_text(line.minutes) if line.operation else "",
             figure(line.cost),
-            figure(None if line.cost is None else line.cost / shared),
+            figure(quote.each_of(line)),
         )
 
 
@@ -161,9 +162,9 @@ def quote_sheets(
         rows = (*quote_rows(job, rates), total_row(quote))
         blocks += [
             Words((told, *failed_lines(job.flange, job.failed, job.unit)), title, 2.5, keep_paper=40.0),
-            Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows))),
+            Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows)), figures=_FIGURES),
         ]
-    blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5))
+    blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5, keep_paper=1.0))
     without = (f"Could not be read and is not in it: {', '.join(missing)}.",) if missing else ()
     blocks.append(Words((*without, NOT_IN_IT), "NOT IN IT", 2.5))
     return report_sheets("QUOTE WORK SHEET", blocks, info, stamp, paper_name)
@@ -191,15 +192,17 @@ def _summary(jobs: Sequence[QuotedJob], rates: Rates) -> Grid:
     )
     money = f", {rates.money}" if rates.money else ""
     head = ("job", "title", "parts", "min", f"each{money}", f"all of it{money}", "lines without cost")
-    return Grid(head, (26.0, 52.0, 14.0, 18.0, 24.0, 26.0, 22.0), tuple(map(GridRow, rows)))
+    return Grid(head, (26.0, 52.0, 14.0, 18.0, 24.0, 26.0, 22.0), tuple(map(GridRow, rows)), figures=_SUMMARY_FIGURES)
 
 
 def _rates(jobs: Sequence[QuotedJob], rates: Rates) -> Iterator[str]:
-    """Every rate that was used, and where it is from."""
+    """Where the rates are from, once for all, and every one that was used."""
     used = dict.fromkeys(key for job in jobs for line in job.quote.lines for key in line.rates)
     unit = jobs[0].unit
+    if used:
+        yield f"Every rate is {rate_source(rates)}:"
     for key in used:
-        yield f"{rate_name(key)}: {rate_words(key, rates, unit)} ({rate_source(rates)})"
+        yield f"{rate_name(key)}: {rate_words(key, rates, unit)}"
     missing = dict.fromkeys(rate_name(key).lower() for job in jobs for line in job.quote.lines for key in line.missing)
     if missing:
         yield f"Not stated in the shop file: {', '.join(missing)}."

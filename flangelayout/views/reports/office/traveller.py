@@ -1,5 +1,6 @@
 """The traveller: what goes with the steel from step to step, with boxes to sign."""
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
@@ -20,8 +21,8 @@ _BOX, _STEP = 12.0, 10.6
 _STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
 _SHEET = ("batch number", "certificate", "sheet tag", "remnant tag, size left")
 _COPY = "Copy the {} onto the blank and onto the remnant BEFORE the cut."
-_HEAD = ("step", "what, and by which page", "where", "min", "good", "by, date")
-_SHARES = (10.0, 92.0, 24.0, 12.0, 18.0, 26.0)
+_SHARES = (10.0, 89.0, 24.0, 15.0, 18.0, 26.0)
+_MINUTES = 3
 _HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
 _ALL_RIGHT = "STOP: nothing leaves before every line of the\ninspection is signed. It stays with this traveller."
 _TURNED_FIRST = "Turned before drilled: holes are set out from what is turned (common practice)."
@@ -48,10 +49,15 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
         Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
         *((Words(info.notes, "NOTES OF THE JOB", 2.5),) if info.notes else ()),
         Words((_planned(quote), *_order(quote)), "STEPS", 2.5, keep_paper=40.0),
-        Grid(_HEAD, _SHARES, rows),
+        Grid(_head(quote), _SHARES, rows, figures=frozenset({_MINUTES})),
         Grid(("", "", ""), (2.0, 1.4, 1.0), (GridRow(_RELEASED, _BOX),)),
     ]
     return report_sheets("JOB TRAVELLER", blocks, info, stamp, paper_name)
+
+
+def _head(quote: Quote) -> tuple[str, ...]:
+    minutes = "min each" if quote.quantity > 1 else "min"
+    return ("step", "what, and by which page", "where", minutes, "good", "by, date")
 
 
 def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengths) -> Iterator[GridRow]:
@@ -64,14 +70,22 @@ def _rows(flange: Flange, quote: Quote, cut_files: Sequence[str], lengths: Lengt
     for number, step in enumerate(steps, 1):
         done = [line.operation for _, line in step if line.operation is not None]
         told = [operation_words(each, flange, lengths) for each in done]
-        page, times = _page(done[0], cut_files), [line.minutes for _, line in step]
-        minutes = minutes_text(None if None in times else sum(each or 0.0 for each in times))
+        page, minutes = _page(done[0], cut_files), _minutes([line for _, line in step], quote.quantity)
         text = "\n".join([*told, page] if page else told)
         yield GridRow((str(10 * number), text, place_words(place_of(done[0])), minutes, "", ""), _STEP)
         if step_of(done[0]) is ShopStep.INSPECT:
             yield GridRow(("", _ALL_RIGHT, "", "", "", ""), _STEP)
         elif step[-1][0] == _last_hole(lines) and len(flange.holes()) > 1:
             yield GridRow(("", _HOLES_RIGHT, "", "", "", ""), _STEP)
+
+
+def _minutes(lines: Sequence[QuoteLine], quantity: int) -> str:
+    """Minutes of a step, as far as they are known; that they are once for all parts, where there are several."""
+    known = [line.minutes for line in lines if line.minutes is not None]
+    if not known:
+        return ""
+    once = "\nonce" if quantity > 1 and lines[0].once else ""
+    return f"{minutes_text(math.fsum(known))}{once}" + ("\nand ?" if len(known) < len(lines) else "")
 
 
 def _set_up_of(numbered: tuple[int, QuoteLine]) -> tuple[int, int, bool]:
@@ -121,6 +135,12 @@ def _order(quote: Quote) -> tuple[str, ...]:
 def _planned(quote: Quote) -> str:
     if quote.without_time == sum(line.operation is not None for line in quote.lines):
         return "No times: the shop file states no rates."
-    left = f", without {counted(quote.without_time, 'step')} of unknown time" if quote.without_time else ""
-    parts = f"all {counted(quote.quantity, 'part')}" if quote.quantity > 1 else "the part"
-    return f"{minutes_text(quote.minutes)} min planned for {parts}{left}."
+    left = f", without {counted(quote.without_time, 'operation')} of unknown time" if quote.without_time else ""
+    whole = f"{minutes_text(quote.minutes)} min planned for"
+    if quote.quantity == 1:
+        return f"{whole} the part{left}."
+    once = math.fsum(line.minutes or 0.0 for line in quote.lines if line.once)
+    each = math.fsum(line.minutes or 0.0 for line in quote.lines if not line.once)
+    set_up = f"set-up {minutes_text(once)} min once, " if once else ""
+    told = f"{set_up}{minutes_text(each)} min each of {quote.quantity}"
+    return f"{whole} all {counted(quote.quantity, 'part')}: {told}{left}."

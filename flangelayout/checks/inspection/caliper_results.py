@@ -4,7 +4,7 @@ from enum import Enum
 
 from msgspec import Struct
 
-from flangelayout.checks.inspection.results import Inspection
+from flangelayout.checks.inspection.results import Inspection, common_ends
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 
@@ -176,6 +176,12 @@ class CaliperInspection(Struct, frozen=True):
         """How every stated limit stands."""
         stated = [each.standing for each in self.limits]
         return (*stated, self.places.standing) if self.places else tuple(stated)
+
+    @property
+    def suspects(self) -> frozenset[str]:
+        """The hole at which every length between holes that fails ends, where more than one fails."""
+        broken = [each.what for each in self.limits if each.standing is Standing.BROKEN]
+        return common_ends(frozenset((what.first, what.second)) for what in broken if isinstance(what, Between))
 
     @property
     def verdict(self) -> CaliperVerdict:

@@ -1,6 +1,7 @@
 """What an inspection is given and what it finds; lengths in mm."""
 
 import math
+from collections.abc import Iterable
 from enum import Enum
 
 from msgspec import Struct
@@ -70,6 +71,12 @@ class HoleResult(Struct, frozen=True):
         place = None if self.allowed is None else self.position <= self.allowed + 2 * PASSES
         stated = [each for each in (place, self.size_fits) if each is not None]
         return all(stated) if stated else None
+
+
+def common_ends(failing: Iterable[frozenset[str]]) -> frozenset[str]:
+    """The hole at which all of several lengths end; empty where they have none in common, or are but one."""
+    different = set(failing)
+    return frozenset.intersection(*different) if len(different) > 1 else frozenset()
 
 
 class SizeResult(Struct, frozen=True):
@@ -212,8 +219,7 @@ class Inspection(Struct, frozen=True):
     @property
     def suspects(self) -> frozenset[str]:
         """The holes at which every length between holes that fails ends, where more than one fails."""
-        failing = [size.ends for size in self.chords if size.passed is False]
-        return frozenset.intersection(*failing) if len(failing) > 1 else frozenset()
+        return common_ends(size.ends for size in self.chords if size.passed is False)
 
     @property
     def verdict(self) -> PartVerdict:

@@ -23,7 +23,7 @@ from flangelayout.checks.inspection.wanted import measuring_order
 from flangelayout.flange import BoltCircle, Flange, RoundOutline
 from flangelayout.survey import Kind, Reading
 from flangelayout.units import Unit
-from flangelayout.views.words.parts.caliper import caliper_lines
+from flangelayout.views.words.parts.caliper import caliper_lines, caliper_verdict_text
 from rows import every_row
 
 _SURE = 0.01
@@ -331,8 +331,20 @@ def test_words_and_data_say_the_same() -> None:
     (told,) = [line for line in lines if "1 - 2" in line and "may be 91.35 to 92.34" in line]
     assert told.startswith("same edge to same edge 1 - 2: 92.74")
     assert told.endswith("FAIL"), "a length that was read stands in one line, not in two"
+    assert "all end" not in lines[0], "one length has two ends"
     data: Any = caliper_data(found)
     assert data["verdict"] == "part does not pass"
     assert data["limits"][0]["can_be"] == [None, None]
     assert data["readings"][0]["standing"] == "broken"
     assert data["measure_next"]["kind"] == "same-edges"
+
+
+def test_the_hole_at_which_all_that_is_out_of_limits_ends_is_named() -> None:
+    # Of hole 1 both neighbors and the hole across read 0.9 long; a fourth length elsewhere leaves no hole in common.
+    of_one = [chord(1, 2, 0.9), chord(1, 8, 0.9), chord(1, 5, 0.9)]
+    assert "out of limits; those between holes all end at hole 1; " in caliper_verdict_text(
+        inspect_by_caliper(DRAWN, of_one, HELD)
+    )
+    apart = caliper_verdict_text(inspect_by_caliper(DRAWN, [*of_one, chord(3, 4, 0.9)], HELD))
+    assert "out of limits" in apart
+    assert "all end" not in apart

@@ -26,7 +26,7 @@ from flangelayout.flange import Flange
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
-from flangelayout.views.words.parts.inspection import mate_lines
+from flangelayout.views.words.parts.inspection import ends_text, mate_lines
 
 _MOST_NAMED = 3
 _SAME_LENGTH = 0.01
@@ -65,7 +65,7 @@ def _broken_text(found: CaliperInspection) -> str:
         broken.append("places of holes")
     if not broken:
         return "no part that these readings allow keeps all limits at once"
-    return f"{some_of(broken)} out of limits"
+    return f"{some_of(broken)} out of limits{ends_text(found.suspects)}"
 
 
 def some_of(names: Sequence[str]) -> str:

@@ -51,8 +51,12 @@ def _places_out(found: Inspection) -> str:
 
 def _sizes_out(found: Inspection) -> str:
     count = sum(each.passed is False for each in (*found.circles, *found.chords))
-    between = "".join(f"; those between holes all end at hole {label}" for label in found.suspects)
-    return f"{counted(count, 'length')} out of tolerance{between}" if count else ""
+    return f"{counted(count, 'length')} out of tolerance{ends_text(found.suspects)}" if count else ""
+
+
+def ends_text(suspects: frozenset[str]) -> str:
+    """At which hole every failing length ends, to follow them; empty where there is none."""
+    return "".join(f"; those between holes all end at hole {label}" for label in suspects)
 
 
 def _bolted_up(found: Inspection) -> str:

@@ -333,7 +333,11 @@ def test_a_quote_adds_up_by_the_figures_that_stand_on_it(units: str) -> None:
     plate = {"outside_diameter": 285 / size, "bore": 170 / size, "thickness": 27.6 / size}
     circle = {"diameter": 240 / size, "hole_count": 7, "hole_diameter": 18 / size, "cut": "undersize for drilling"}
     tapped = {"diameter": 200 / size, "hole_count": 5, "kind": "tapped", "thread": "M12", "depth": 16 / size}
-    data = {"units": units, "plate": plate | {"material": "carbon steel plate"}, "bolt_circle": [circle, tapped]}
+    data: dict[str, object] = {
+        "units": units,
+        "plate": plate | {"material": "carbon steel plate"},
+        "bolt_circle": [circle, tapped],
+    }
     rates = shop_from_text(
         RATES.replace("plate_per_kg = 1.4", "plate_per_kg = 1.905").replace("hour = 38", "hour = 37")
     )

@@ -58,29 +58,28 @@ def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance], unit: U
         made = "as the flange" if with_holes else "clear of the bolts and no wider than what it lies on"
         opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
         notes += [f"Made {made}, {opening}; not to a gasket standard's sizes."]
-        notes += [_tolerances_note(tolerances, with_holes, unit)]
+        notes += _tolerances_notes(tolerances, with_holes, unit)
     return notes + ([_STAMP] if parent.part is DerivedPart.PADDLE else [])
 
 
-def _tolerances_note(stated: Sequence[GasketTolerance], with_holes: bool, unit: Unit) -> str:
-    """What a gasket may be off by each standard in the unit of the job, and who decides where one is from memory."""
-    told = [_tolerance_text(each, with_holes, unit) for each in stated]
-    figures = list(dict.fromkeys(figure for figure, _ in told))
-    sources = ["; ".join(source for each, source in told if each == figure) for figure in figures]
-    said = "; ".join(f"{figure} ({source})" for figure, source in zip(figures, sources, strict=True))
+def _tolerances_notes(stated: Sequence[GasketTolerance], with_holes: bool, unit: Unit) -> list[str]:
+    """What a gasket may be off in the unit of the job, then by which tables, and who decides if one is from memory."""
+    figures = dict.fromkeys(_tolerance_text(each, with_holes, unit) for each in stated)
+    tables = "; ".join(f"{each.standard}, {each.confidence.words}" for each in stated)
     doubt = any(each.confidence is Confidence.MEMORY for each in stated)
-    return f"Tolerances in {unit.value}: {said}." + (" The supplier's drawing decides." if doubt else "")
+    decided = "Not verified, the supplier's drawing decides; taken from" if doubt else "Taken from"
+    return [f"Tolerances in {unit.value}: {' or '.join(figures)}.", f"{decided} {tables}."]
 
 
-def _tolerance_text(stated: GasketTolerance, with_holes: bool, unit: Unit) -> tuple[str, str]:
-    """The figures of a standard, and its name with how well they are vouched for."""
+def _tolerance_text(stated: GasketTolerance, with_holes: bool, unit: Unit) -> str:
+    """The figures of a standard."""
 
     def said(length: float) -> str:
         return size_text(length, unit)
 
     sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
     holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
-    return sides + holes, f"{stated.standard}, {stated.confidence.words}"
+    return sides + holes
 
 
 def face_text(parent: Parent) -> str:

@@ -25,8 +25,9 @@ from flangelayout.views.reports.pictures.hole_numbers import (
 )
 
 _PICTURE = 112.0
-_SQUARE, _ROUND_IT = 78.0, 5.0
-"""Printed mm that the picture of one circle of several takes either way, and what of it is left round its holes."""
+_SQUARE, _ROUND_IT, _BELOW = 78.0, 5.0, 2.5
+"""Printed mm that the picture of one circle of several takes either way, what of it is left round its holes, and what
+more below, where the name of the next or the caption stands."""
 _TEXT, _HOLE_TEXT, _LINE = 2.5, 2.6, 4.0
 _DISC, _ROUND_NUMBER = 2.5, 0.5
 """Printed radius of a disc at least, and what is left beside its number."""
@@ -109,7 +110,7 @@ def _circle(flange: Flange, group: int, chords: Sequence[NumberedChord]) -> tupl
     """The holes of one circle in a square, its scale, and what is in the middle of the upper edge, printed."""
     holes = [hole for hole in flange.holes() if hole.group == group]
     box = box_around([hole.center for hole in holes]).grown(max(hole.diameter for hole in holes) / 2)
-    scale = (_SQUARE - 2 * _ROUND_IT - _TEXT) / max(box.width, box.height)
+    scale = (_SQUARE - 2 * _ROUND_IT - _BELOW - _TEXT) / max(box.width, box.height)
     own = [each for each in chords if each.first.group == group]
     over = Point(box.center.x, box.top + _ROUND_IT / scale)
     name = _caption(over, f"{flange.group_name(group).upper()}, TOP")

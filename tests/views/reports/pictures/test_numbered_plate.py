@@ -44,6 +44,20 @@ def test_each_circle_of_a_form_has_its_picture_and_none_has_a_text_on_a_text_a_r
         assert max(corners) < 160 or min(corners) > 160, f"{text.text} stands on the rim"
 
 
+def test_the_lowest_number_of_a_picture_keeps_off_what_stands_below_it() -> None:
+    """By a line's half at least: two circles whose lowest holes have their numbers below them, and the caption."""
+    circles = [{"diameter": size, "hole_count": 2, "hole_diameter": 9, "start_angle": 90} for size in (240, 180)]
+    flange = job_from_data({"plate": {"outside_diameter": 285}, "bolt_circle": circles}).flange
+    holes = flange.holes()
+    chords = [NumberedChord(number, *pair) for number, pair in enumerate(zip(holes[::2], holes[1::2], strict=True))]
+    *pictures, caption = numbered_plate(flange, chords, 180.0, "seen").parts
+    (told,) = (label_box(item.what, 1.0) for item in caption.drawing.items if isinstance(item.what, Label))
+    for picture in pictures:
+        for text in texts_apart(picture):
+            bottom = picture.at_paper.y + label_box(text, picture.scale).bottom * picture.scale
+            assert bottom > told.top + 1.25, text.text
+
+
 @every_row("count", [16, 32, 40, 60])
 def test_what_has_no_room_on_a_crowded_circle_is_left_out_and_counted(count: int) -> None:
     circle = {"diameter": 965, "hole_count": count, "hole_diameter": 24}

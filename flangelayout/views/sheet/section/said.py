@@ -73,6 +73,8 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
 def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: PlateFace) -> Iterator[Option]:
     """Places of a face's name where no text stands by it, as if the two were one; then all.
 
+    Where none is left, beyond its ends with an arrow over lines of sizes, or alone.
+
     Args:
         ink: What stands there.
         sizes: What an arrow to the face crosses no line of from beside it, and from beyond its ends.
@@ -84,6 +86,9 @@ def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: Plate
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
             if not apart or not ink.has_text_near(name, apart):
                 yield option
+    for led in (True, False):
+        options = _face_names(section, face, Ink(ink.scale), beyond=True)
+        yield from (option if led else option[:1] for option in options)
 
 
 def _thickness(section: Section) -> Iterator[Option]:

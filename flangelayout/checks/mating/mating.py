@@ -275,16 +275,21 @@ def mate(
     if not pairs:
         raise GeometryError.of(CheckProblem.NO_HOLES_TO_LAY)
     same_count = [pair for pair in pairs if len(pair[0].holes) == len(pair[1].holes)]
-    bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in same_count or pairs]
+    laid = [_laid(*pair) for pair in _bolted(same_count or pairs, bolt)]
+    best = max(laid, key=lambda found: (found.verdict is MatingVerdict.PASS, round(found.least_clearance, 6)))
+    return replace(best, handed=_handed(best))
+
+
+def _bolted(pairs: Sequence[tuple[Side, Side]], bolt: str | None) -> list[tuple[Side, Side, str, float]]:
+    """The pairs whose bolt is known, each with its name and its diameter in mm."""
+    bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in pairs]
     known = [(a, b, name, found.diameter) for a, b, name in bolts if (found := known_bolt(name))]
     if not known:
         named = next((name for _, _, name in bolts if name), "")
         if named:
             raise GeometryError.of(CheckProblem.NOT_A_BOLT, written=named)
         raise GeometryError.of(CheckProblem.NO_BOLT_NAMED)
-    laid = [_laid(*pair) for pair in known]
-    best = max(laid, key=lambda found: (found.verdict is MatingVerdict.PASS, round(found.least_clearance, 6)))
-    return replace(best, handed=_handed(best))
+    return known
 
 
 def _face_alike(a: Side, b: Side) -> bool:

@@ -63,6 +63,8 @@ _APART = 1.2
 """How far in mm words of seams keep from each other."""
 _LEAST_CLEAR = 0.3
 """How far in mm words keep from lines where the map of ink, which is rough, tells of no room."""
+_MOST_DRAWN = 15_000
+"""Things drawn beyond which a place is told by the map of their ink alone: to look at each takes too long."""
 _MOST_LOOKED_AT = 60
 """Places that are looked at so closely, those with the least ink."""
 _WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
@@ -125,8 +127,8 @@ _Choice: TypeAlias = tuple[Label, Iterable[Point]]
 class _PageWords:
     """The words at the seams of one page as they come to stand there, none over another where there is room."""
 
-    def __init__(self, window: Box, ink: InkMap | None, strokes: Callable[[], Strokes]) -> None:
-        """None yet, on a page that shows ``window`` of a drawing with its ``ink`` and its ``strokes``."""
+    def __init__(self, window: Box, ink: InkMap | None, strokes: Callable[[], Strokes] | None) -> None:
+        """None yet, on a page that shows ``window`` of a drawing with its ``ink`` and, if few, its ``strokes``."""
         self.shown, self.ink, self.strokes = window.grown(-_FROM_EDGE), ink, strokes
         self.taken: list[Box] = []
 
@@ -154,8 +156,8 @@ class _PageWords:
                     found.append((ink, place, box, label))
             ranked = [(sum(map(each[2].overlaps, taken)), rank, *each) for each in found]
             ranked.sort(key=itemgetter(0, 2))
-            for words, _, _, place, box, label in ranked[:_MOST_LOOKED_AT]:
-                if not words and not self.strokes().run_through(box.grown(_LEAST_CLEAR)):
+            for words, _, _, place, box, label in ranked[:_MOST_LOOKED_AT] if self.strokes else ():
+                if not words and self.strokes and not self.strokes().run_through(box.grown(_LEAST_CLEAR)):
                     return self._stand(replace(label, at=place))
             least += [(*each[:3], replace(each[5], at=each[3])) for each in ranked[:1]]
         return self._stand(min(least, key=itemgetter(0, 1, 2))[-1])
@@ -172,7 +174,8 @@ def tile_sheets(
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))
     whole, (drawing, parted) = drawing, _words_parted(drawing, tiling.tiles)
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
-    ink, strokes = tiling.ink if len(numbers) > 1 else None, cache(lambda: Strokes(item.what for item in whole.items))
+    ink, is_looked_at = tiling.ink if len(numbers) > 1 else None, len(whole.items) <= _MOST_DRAWN
+    strokes = cache(lambda: Strokes(item.what for item in whole.items)) if is_looked_at else None
     turned: dict[int, Drawing] = {}
     lone, joints = tuple(_lone_cuts(tiling)), _named_joints(tiling)
     window = page.window

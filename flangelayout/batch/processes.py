@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 _COPIED = "forkserver"
 """Where a system can, processes are copies of one that has loaded what packets are made with and has no threads."""
+_COLLECT_AFTER = 200_000
+"""New objects between two collections: what a packet is made of goes by itself, nearly all of it."""
 _PRELOADED = (
     *("encodings.cp1252", "encodings.utf_8_sig", "encodings.utf_16_be", "ezdxf.document"),
     *("reportlab.lib.fonts", "reportlab.pdfbase.ttfonts", "reportlab.pdfgen.canvas", "segno", "svgwrite"),
@@ -70,6 +72,7 @@ def begin_apart() -> None:
     What it was copied with is kept until then, so that no search for what nobody needs goes through it.
     """
     gc.freeze()
+    gc.set_threshold(_COLLECT_AFTER)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

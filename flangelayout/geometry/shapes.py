@@ -138,6 +138,11 @@ class Box(Struct, frozen=True, gc=False):
         return self.left <= point.x <= self.right and self.bottom <= point.y <= self.top
 
 
+def box_about(middle: Point, reach: float) -> Box:
+    """A square with sides ``reach`` mm from its middle."""
+    return Box(middle.x - reach, middle.y - reach, middle.x + reach, middle.y + reach)
+
+
 def box_around(points: Iterable[Point]) -> Box:
     """The least box that holds all ``points`` (at least one)."""
     held = tuple(points)

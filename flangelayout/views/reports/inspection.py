@@ -10,7 +10,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, SheetSet, Solid, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.flange import Flange
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_about, polar
 from flangelayout.units import Unit, angle_text, decimal_text, size_text
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.plate_lines import metal_edges
@@ -159,7 +159,7 @@ def _numbers(flange: Flange, found: Inspection, factor: float, scale: float) -> 
 
 def _rooms(numbers: Mapping[str, Point], scale: float) -> list[Box]:
     """What the numbers take."""
-    return [Box(at.x, at.y, at.x, at.y).grown(number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
+    return [box_about(at, number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
 
 
 def _labels(numbers: Mapping[str, Point]) -> Iterator[Item]:

@@ -8,7 +8,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
 from flangelayout.drawing.references import Furniture, HoleRef
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, box_about, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.scales import fitting_scale, scale_text
@@ -124,7 +124,7 @@ def _plates(mating: Mating, scale: float) -> Iterator[Item]:
     for layer, holes in ((Layer.OUTLINE, mating.a.holes), (Layer.HIDDEN, placed)):
         yield from (Item(layer, Circle(hole.center, hole.diameter / 2), HoleRef(hole.label)) for hole in holes)
     numbers = _numbers(mating, placed, [circle for _, _, circle in edges], scale)
-    rooms = [Box(at.x, at.y, at.x, at.y).grown(number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
+    rooms = [box_about(at, number_reach(label, _TEXT) / scale) for label, at in numbers.items()]
     reach = max(_reach(mating.a), _reach(mating.b)) + _PAST / scale
     for angle in (0.0, 90.0):
         line = Line(polar(-reach, angle), polar(reach, angle))

@@ -12,7 +12,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_about, box_around, polar
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock
 from flangelayout.views.page.broken_lines import broken
@@ -93,9 +93,9 @@ class CardPicture(Struct, frozen=True):
         rings = {number: middle + at for number, at in self.rings.items()}
         texts = [replace(name, at=middle + name.at) for _, name in self.names]
         radius = ring_radius(self.letter)
-        rooms = [_room(at, radius + (0.9 if self._is_heavy(number) else 0.2)) for number, at in rings.items()]
+        rooms = [box_about(at, radius + (0.9 if self._is_heavy(number) else 0.2)) for number, at in rings.items()]
         rooms += [label_box(text).grown(0.6) for text in texts]
-        rooms += [_room(at, self.hole) for at in places]
+        rooms += [box_about(at, self.hole) for at in places]
         for span in self.found:
             for part in broken(Line(places[span.first], places[span.last]), rooms):
                 yield Item(Layer.HIDDEN if span.is_across else Layer.DIMENSION, part, _PICTURE)
@@ -179,7 +179,7 @@ def _box(centers: Sequence[Point]) -> Box:
     Where that middle is little to one side of them, what is under TOP as well.
     """
     if is_round(centers):
-        return _room(ORIGIN, ORIGIN.distance_to(centers[0]))
+        return box_about(ORIGIN, ORIGIN.distance_to(centers[0]))
     box = box_around(centers)
     near = _NEAR_TOP * box.width
     if not box.left - near <= ORIGIN.x <= box.right + near:
@@ -199,10 +199,6 @@ def _is_on_circle(centers: Sequence[Point]) -> bool:
 
 def _x(at: Point) -> float:
     return at.x
-
-
-def _room(at: Point, reach: float) -> Box:
-    return Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach)
 
 
 def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:

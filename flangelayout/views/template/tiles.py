@@ -20,7 +20,7 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.near_pairs import BoxIndex
-from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_around, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Contour, Line, Point, box_about, box_around, polar
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, upside_down
 from flangelayout.views.template.content_map import InkMap, Strokes, free_place, inked_bins
@@ -96,11 +96,7 @@ def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
     """The strip along a seam where its words stand, and what each join mark takes with its name."""
     yield box_around((joint.trim.start, joint.trim.end)).grown(_WORDS_REACH)
     for at in joint.marks:
-        yield _around(at, HALF_MARK + _NAME_ROOM)
-
-
-def _around(at: Point, reach: float) -> Box:
-    return Box(at.x - reach, at.y - reach, at.x + reach, at.y + reach)
+        yield box_about(at, HALF_MARK + _NAME_ROOM)
 
 
 def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
@@ -261,7 +257,7 @@ def _seams(tile: Tile, joints: Sequence[_NamedJoint], numbers: Mapping[Tile, int
     lines = [box_around((named.joint.trim.start, named.joint.trim.end)) for named in joints]
     page.taken += lines
     marks = [at for named in joints for at in named.joint.marks]
-    page.taken += [_around(at, HALF_MARK) for at in marks]
+    page.taken += [box_about(at, HALF_MARK) for at in marks]
     for named in joints:
         for at, name in zip(named.joint.marks, named.names, strict=True):
             yield from _mark(named.joint, tile, at, name, page, [other for other in marks if other != at])
@@ -315,7 +311,7 @@ def _mark(
     near = [other for other in others if other.distance_to(at) < 3 * _NAME_FARTHEST]
     its_own = next((True for _, places in _names(at, name, inward, near) for _ in places), False)
     choices = _names(at, name, inward, near if its_own else ())
-    label = page.placed(choices, near=_around(at, 2 * _NAME_FARTHEST), clear=_LEAST_CLEAR)
+    label = page.placed(choices, near=box_about(at, 2 * _NAME_FARTHEST), clear=_LEAST_CLEAR)
     yield Item(Layer.TEXT, label, Furniture("join mark"))
 
 

@@ -10,7 +10,7 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Hole
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_about, box_around
 from flangelayout.units import counted
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.plate_lines import metal_edges
@@ -155,7 +155,7 @@ def _chords(
     """Every chord that has room from edge to edge, broken for all numbers, and its own disc with its number."""
     disc = _disc(chords) / scale
     discs = _discs(holes, chords, labels, scale, clears)
-    rooms = [Box(at.x, at.y, at.x, at.y).grown(disc) for at in discs.values()]
+    rooms = [box_about(at, disc) for at in discs.values()]
     for label, at in labels.items():
         wide, high = text_width(label, _HOLE_TEXT) / 2 + 0.3, _HOLE_TEXT / 2 + 0.3
         rooms.append(Box(at.x - wide / scale, at.y - high / scale, at.x + wide / scale, at.y + high / scale))

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import cached_property
-from itertools import chain, filterfalse, islice, product
+from copy import copy
+from functools import cache, cached_property
+from itertools import chain, filterfalse, islice, product, tee
 
 from msgspec import Struct
 
@@ -22,6 +23,7 @@ from flangelayout.views.sheet.look import Look, Option, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
+from flangelayout.views.sheet.sizes.wishes import SaidSize
 from flangelayout.views.words.call_outs import group_call_out, is_dimensioned, named_call_out
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import alike_single_holes, single_hole_call_out
@@ -87,9 +89,15 @@ def call_out_items(
     usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
     lower_right_first = tuple(sorted(usual[: len(groups)]))
     ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))[: 3 if len(groups) > 1 else 1]
+
+    @cache
+    def beside(wish: SaidSize) -> Iterator[Item]:
+        """Found once for all stacks, as far as one of them asks: a copy begins at the first."""
+        return tee(_beside(look, wish, reach, section_left), 1)[0]
+
     tried: list[_Stack] = []
     for spare, (order, angles) in chain(product((None,), ways), product((0.0, _SPARE), ways[::-1])):
-        stack = _Stack(look, holes, others, reach, section_left, spare)
+        stack = _Stack(look, holes, others, reach, beside, spare)
         least = min((each.faults() for each in tried), default=_FAULTS)
         if stack.fill(ink.copy(), order, angles, least if spare is not None else (least[0], *_FAULTS[1:])):
             tried.append(stack)
@@ -150,7 +158,7 @@ class _Stack:
         holes: tuple[Hole, ...],
         others: Sequence[Item],
         reach: Box,
-        section_left: float,
+        beside: Callable[[SaidSize], Iterator[Item]],
         spare: float | None,
     ) -> None:
         """Begin above the plate.
@@ -160,7 +168,7 @@ class _Stack:
             holes: Of the plate.
             others: The items that stand there.
             reach: Their box, in mm.
-            section_left: Where the section begins, in mm.
+            beside: Leaders to anywhere beside a plate that no view is too small for, to be copied.
             spare: Printed mm that the view may be wider, and higher at will, so that leaders keep off sizes; ``None``
                 where it may not.
         """
@@ -176,7 +184,7 @@ class _Stack:
         self.of_sizes = [each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader)]
         self.sizes = Ink(look.scale)
         self.sizes.add(self.of_sizes)
-        self.section_left = section_left
+        self.beside = beside
         self.floor = look.box.top + look.real(_FIRST)
 
     def fill(self, ink: Ink, order: Sequence[int], angles: Sequence[float], most: tuple[float, ...]) -> bool:
@@ -231,37 +239,22 @@ class _Stack:
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
         """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
         wish = hole_size(tuple(tips), text, source)
-        is_near = isinstance(source, GroupRef)
+        own = tips[0]
 
         def options(apart: float) -> Iterator[Option]:
-            for leader in leaders_to(self.look, wish):
-                item = Item(Layer.DIMENSION, leader, source)
-                if self._stands_beside(item, tips[0], near=is_near) and _is_alone(leader, ink, apart):
+            for item in copy(self.beside(wish)):
+                leader = item.what
+                assert isinstance(leader, Leader)
+                line = Line(leader.tip, leader.elbow)
+                is_free = not (any(meet(line, other) for other in self.lines) or self._misleads(line, own))
+                if is_free and _is_alone(leader, ink, apart):
                     yield (item,)
 
-        ways = chain(options(_APART), options(0.0)) if is_near else options(0.0)
+        ways = chain(options(_APART), options(0.0)) if isinstance(source, GroupRef) else options(0.0)
         option = placed_apart(ink, ways, self.sizes, self.reach.right)
         for item in option or ():
             self._keep(item)
         return option is not None
-
-    def _stands_beside(self, item: Item, hole: Hole, *, near: bool) -> bool:
-        """Whether a leader to holes as one keeps off others, other leaders and the section.
-
-        If ``near``, it is short, too, and makes no view wider.
-        """
-        leader = item.what
-        assert isinstance(leader, Leader)
-        if near and leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST):
-            return False
-        line = Line(leader.tip, leader.elbow)
-        if any(meet(line, other) for other in self.lines) or self._misleads(line, hole):
-            return False
-        box = items_box([item], self.look.scale)
-        if near and (box.left < self.reach.left or box.right > self.reach.right):
-            return False
-        level = box.bottom < self.look.box.top and box.top > self.look.box.bottom
-        return not (level and box.right > self.section_left)
 
     def is_good(self) -> bool:
         """Whether every pattern is led to, over no size, and the view is no wider for it."""
@@ -388,6 +381,21 @@ class _Stack:
         """Whether a leader to a hole runs over or close by one that its call-out does not speak of."""
         unlike = (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
         return _crosses(line, unlike, hole, self.look.real(_PAST_HOLE))
+
+
+def _beside(look: Look, wish: SaidSize, reach: Box, section_left: float) -> Iterator[Item]:
+    """Leaders to holes as one that keep off the section; those of a pattern are short and make no view wider."""
+    for leader in leaders_to(look, wish):
+        item = Item(Layer.DIMENSION, leader, wish.source)
+        is_pattern = isinstance(wish.source, GroupRef)
+        if is_pattern and leader.tip.distance_to(leader.elbow) > look.real(_LONGEST):
+            continue
+        box = items_box([item], look.scale)
+        if is_pattern and (box.left < reach.left or box.right > reach.right):
+            continue
+        is_level = box.bottom < look.box.top and box.top > look.box.bottom
+        if not (is_level and box.right > section_left):
+            yield item
 
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:

@@ -216,7 +216,7 @@ def test_no_leader_runs_between_the_arrow_of_the_plane_and_its_letter() -> None:
     assert not any(leader.intersects(_line(*pair)) for leader in leaders for pair in zip(arrows, letters, strict=True))
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
 def test_no_leader_runs_through_a_hole_that_it_does_not_speak_of(paper: str) -> None:
     """Two patterns on one circle, close by each other: who meets another hole first takes that for the one told.
 

@@ -146,7 +146,7 @@ _TALL: Data = {
 
 
 @pytest.mark.parametrize("tables", [_WINDOWS, _TALL])
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
 def test_what_is_to_be_looked_into_stands_on_the_first_sheet(tables: Data, paper: str) -> None:
     """Long words of an opening push it off no more than a plate that is narrow at any scale."""
     job = job_on(tables, paper)

@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from msgspec import Struct
 
@@ -20,8 +20,10 @@ from flangelayout.views.page.forms import ring_items, ring_radius
 from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
+_ALIKE = (0.28, 0.31, 0.25, 0.34, 0.22, 0.37, 0.19, 0.4, 0.16)
+"""Where along a line across, from one of its ends, all rings may stand alike, the best first."""
 _SHARES = (0.28, 0.34, 0.22, 0.4, 0.6, 0.66, 0.72, 0.16, 0.78, 0.84, 0.18, 0.82, 0.19, 0.81, 0.5)
-"""Where along a line across its ring may stand, the best first."""
+"""Where along its line each may stand where they do not stand alike."""
 _INWARD = (0.0, 0.6, 1.0, -0.6, -1.0)
 """How far inward of the line between neighbors their ring may stand, in radii of a ring: it meets the line still."""
 _MOST_TRIES = 1500
@@ -32,8 +34,14 @@ _GAP, _TICK = 1.0, (0.2, 0.9)
 """Printed mm from a hole to its number, and to both ends of the line between them where there is one."""
 _LIGHT_OFF, _HEAVY_OFF, _OFF_MIDDLE = 0.25, 0.9, 1.2
 """Printed mm from a light and a heavy ring to a hole's circle, and from each to its middle, at the least."""
+_SEEN_OFF = 0.7
+"""Printed mm from a ring between close holes to both, for it to be seen to stand off."""
 _APART = 1.2
 """Printed mm from a ring to the next at the least."""
+_OFF_LINE = 0.8
+"""Printed mm from a ring to the lines across that are not its own, where it finds such a place."""
+_BRUSHED = 0.6
+"""Radii from its middle where others may brush a ring that finds none: clear of its number still."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes one is numbered, from hole 1 on."""
 _TOP, _TOP_SIZE = "TOP", 1.4
@@ -75,6 +83,14 @@ class CardPicture(Struct, frozen=True):
     def unringed(self) -> int:
         """How many readings have no ring that were to have one."""
         return self.ringed - len(self.rings)
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether every ring across has a place, and that on its own line alone."""
+        ends = [(Line(self.places[span.first], self.places[span.last]), n) for n, span in enumerate(self.found, 1)]
+        across = [(line, n) for line, n in ends[: self.ringed] if self._is_heavy(n)]
+        lines, off = [line for line, _ in across], ring_radius(self.letter) + _OFF_LINE
+        return all(n in self.rings and _is_own(line, self.rings[n], lines, off) for line, n in across)
 
     def block(self, wide: float) -> Block:
         """The picture in the middle of a width; TOP is left out where it would leave that."""
@@ -148,7 +164,7 @@ def card_picture(
     origin, scale = box.center, 2 * radius / max(box.width, box.height)
     high = box.height / 2 * scale
     places, middle = [(at - origin).scaled(scale) for at in centers], (ORIGIN - origin).scaled(scale)
-    hole, hub = _hole(places, found), middle if _is_on_circle(centers) else ORIGIN
+    hole, hub = _hole(places, found, letter), middle if _is_on_circle(centers) else ORIGIN
     names = tuple(_names(hub, places, labels, widest, letter, hole))
     rooms = [label_box(name).grown(ring_radius(letter) + 0.3) for _, name in names]
 
@@ -201,9 +217,10 @@ def _x(at: Point) -> float:
     return at.x
 
 
-def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
-    """Printed radius of the holes."""
-    return max(min(0.16 * _pitch(places, found), 2.4), 0.6)
+def _hole(places: Sequence[Point], found: Sequence[MeasuredSpan], letter: float) -> float:
+    """Printed radius of the holes: small enough for a ring that meets the line between two close ones to stand off."""
+    pitch, ring = _pitch(places, found), ring_radius(letter)
+    return max(min(0.16 * pitch, 2.4, math.hypot(pitch / 2, ring) - ring - _SEEN_OFF), 0.6)
 
 
 def _pitch(places: Sequence[Point], found: Sequence[MeasuredSpan]) -> float:
@@ -223,18 +240,21 @@ def _ring_places(
     heavy_is_clear = cache(lambda at: is_clear(at, _HEAVY_OFF))
     across = [line for line, is_across in lines if is_across]
     beside = [line for line, is_across in lines if not is_across]
-    tries = iter(range(_MOST_TRIES))
-    for off in _INWARD if beside else (0.0,):
-        light = [_inward(hub, line, off * radius) for line in beside]
-        if all(is_clear(at, _LIGHT_OFF) and _is_free(at, light[:n], radius) for n, at in enumerate(light)):
-            heavy = _all_free(across, light, radius, heavy_is_clear, tries)
+    light_is_clear = cache(lambda at: is_clear(at, _LIGHT_OFF))
+    any_place = [[*_options(line)] for line in across]
+    for off in (radius + _OFF_LINE, _BRUSHED * radius, 0.0):
+        for light in _beside(hub, beside, radius, light_is_clear):
+            if alike := _alike(across, off, light, radius, heavy_is_clear):
+                return dict(enumerate((*alike, *light), 1))
+        places, tries = [_own(line, across, off) for line in across], iter(range(_MOST_TRIES))
+        for light in _beside(hub, beside, radius, light_is_clear):
+            heavy = _all_free(places, light, radius, heavy_is_clear, tries)
             if heavy is not None:
                 return dict(enumerate((*heavy, *light), 1))
-    heavy = _all_free(across, (), radius, heavy_is_clear, iter(range(_MOST_TRIES)))
+    heavy = _all_free(any_place, (), radius, heavy_is_clear, iter(range(_MOST_TRIES)))
     rings = dict(enumerate(heavy or (), 1))
-    along = (_options(line) for line in across)
     sideways = ([_inward(hub, line, off * radius) for off in _INWARD] for line in beside)
-    for number, options in enumerate((*along, *sideways), 1):
+    for number, options in enumerate((*any_place, *sideways), 1):
         off, taken = _HEAVY_OFF if number <= len(across) else _LIGHT_OFF, [*rings.values()]
         free = (at for at in options if is_clear(at, off) and _is_free(at, taken, radius))
         if number not in rings and (at := next(free, None)):
@@ -242,21 +262,72 @@ def _ring_places(
     return rings
 
 
+def _all_stand(
+    rings: Sequence[Point], taken: Sequence[Point], radius: float, is_clear: Callable[[Point], bool]
+) -> bool:
+    """Whether rings stand clear, apart from each other and from those taken."""
+    return all(is_clear(at) and _is_free(at, (*taken, *rings[:n]), radius) for n, at in enumerate(rings))
+
+
+def _alike(
+    across: Sequence[Line], off: float, taken: Sequence[Point], radius: float, is_clear: Callable[[Point], bool]
+) -> tuple[Point, ...] | None:
+    """A place for every ring as far along its own line from an end as all others, the ends such as part them."""
+    for share in _ALIKE:
+        rings: list[Point] = []
+        for line in across:
+            ends = (_along(line, share), _along(line, 1.0 - share))
+            rings.append(max(ends, key=lambda at: round(min(map(at.distance_to, rings), default=0.0), 3)))
+        is_own = all(_is_own(line, at, across, off) for line, at in zip(across, rings, strict=True))
+        if is_own and _all_stand(rings, taken, radius, is_clear):
+            return tuple(rings)
+    return None
+
+
+def _beside(
+    hub: Point, beside: Sequence[Line], radius: float, is_clear: Callable[[Point], bool]
+) -> Iterator[Sequence[Point]]:
+    """Places of all rings of neighbors: each on its line where it is clear there, or all as far inward of theirs."""
+    options = ((_inward(hub, line, off * radius) for off in _INWARD) for line in beside)
+    nearest = [next(filter(is_clear, places), line.start) for places, line in zip(options, beside, strict=True)]
+    evenly = ([_inward(hub, line, off * radius) for line in beside] for off in _INWARD)
+    for light in chain([nearest], evenly):
+        if _all_stand(light, (), radius, is_clear):
+            yield light
+
+
+def _own(line: Line, across: Sequence[Line], off: float) -> list[Point]:
+    """Where the ring of a line across may stand."""
+    return [at for at in _options(line) if _is_own(line, at, across, off)]
+
+
+def _is_own(line: Line, at: Point, across: Sequence[Line], off: float) -> bool:
+    """Whether a place on a line is so far off all others; any is where that is nothing."""
+    return not off or all(other is line or _distance(other, at) > off for other in across)
+
+
+def _distance(line: Line, at: Point) -> float:
+    """From a place to the nearest point of a line."""
+    along, to = line.end - line.start, at - line.start
+    share = (along.x * to.x + along.y * to.y) / (along.x**2 + along.y**2)
+    return at.distance_to(line.start + along.scaled(min(max(share, 0.0), 1.0)))
+
+
 def _all_free(
-    lines: Sequence[Line],
+    places: Sequence[Sequence[Point]],
     taken: Sequence[Point],
     radius: float,
     is_clear: Callable[[Point], bool],
     tries: Iterator[int],
 ) -> tuple[Point, ...] | None:
-    """A place for every ring, each on its own line and none over another or one taken; while tries last."""
-    if not lines:
+    """One of its places for every ring, none over another or one taken; while tries last."""
+    if not places:
         return ()
-    for at in _options(lines[0]):
+    for at in places[0]:
         if next(tries, None) is None:
             return None
         if is_clear(at) and _is_free(at, taken, radius):
-            others = _all_free(lines[1:], (*taken, at), radius, is_clear, tries)
+            others = _all_free(places[1:], (*taken, at), radius, is_clear, tries)
             if others is not None:
                 return (at, *others)
     return None

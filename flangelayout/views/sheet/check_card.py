@@ -220,15 +220,28 @@ class _Card(Struct, frozen=True):
         wide, is_even = self.room.width, shown.is_even
         told = _lines(self._told(shown, told=is_even), wide, self.letter)
         head = text_block("", told, wide, self.letter, _CLOSE)
-        radius = _LEAST_RADIUS * self.step
-        picture = self._picture(shown, radius)
-        block = picture.block(picture_width(shown.widest, self.letter, radius))
-        form = _as_ringed(self._form(shown.found, shown, apart=not is_even), picture)
+        form = self._form(shown.found, shown, apart=not is_even)
+        each = -(-len(form.rows) // 2)
+        picture, block = self._plain_beside(
+            shown, self.row * (each + 1), wide - 2 * (form_width(form, self.letter) + GAP)
+        )
+        form = _as_ringed(form, picture)
         wide = (self.room.width - block.width) / 2 - GAP
         if not is_even and form_width(form, self.letter) > wide:
             return None
-        lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, -(-len(form.rows) // 2))]
+        lists = [form_block(p, self.letter, self.row, wide) for p in _parts(form, each)]
         return CheckCard((stacked([head, side_by_side([block, *lists])]),), picture.unringed)
+
+    def _plain_beside(self, shown: Readings, high: float, wide: float) -> tuple[CardPicture, Block]:
+        """The smallest picture, or a larger one that lists so high and wide leave room for, if it is plainer."""
+        tried: list[tuple[CardPicture, Block]] = []
+        for radius in (_LEAST_RADIUS, _SMALL_RADIUS, _RADIUS):
+            picture = self._picture(shown, radius * self.step)
+            tried.append((picture, picture.block(picture_width(shown.widest, self.letter, radius * self.step))))
+            if picture.is_plain:
+                break
+        picture, block = tried[-1]
+        return tried[-1] if picture.is_plain and block.height <= high and block.width <= wide else tried[0]
 
     def _long(self, shown: Readings, style: CardStyle) -> CheckCard:
         """The picture, the list of what goes across beside it, the neighbors in columns below."""

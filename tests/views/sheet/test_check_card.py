@@ -218,6 +218,38 @@ def test_holes_in_close_pairs_have_a_ring_for_every_reading_in_the_smallest_pict
     assert all(one.distance_to(other) > 2 * radius for one, other in combinations(picture.rings.values(), 2))
 
 
+@every_row(
+    ("angles", "radius"),
+    [
+        ([*range(0, 360, 45)], 21.0),
+        ([*range(0, 360, 30)], 26.0),
+        ([*range(0, 360, 18)], 26.0),
+        ([turn + off for turn in range(0, 360, 60) for off in (-9, 9)], 21.0),
+        ([*range(0, 360, 72)], 21.0),
+        ([round(turn * 360 / 7, 3) for turn in range(7)], 19.0),
+    ],
+)
+def test_no_other_line_runs_through_the_number_of_a_reading_across(angles: list[float], radius: float) -> None:
+    """A man follows a line from hole to hole by its number: one that stands where lines cross is anybody's."""
+    circle = {"diameter": 215, "hole_diameter": 8, "angles": angles}
+    job = job_from_data({"units": "mm", "plate": {"outside_diameter": 320}, "bolt_circle": [circle]})
+    pattern = job.flange.groups()[0]
+    found, labels = spans(pattern), [str(n + 1) for n in range(len(angles))]
+    asked = sum(span.is_across for span in found) if len(angles) > 12 else len(found)
+    picture = card_picture(pattern.hole_centers(), labels, labels[-1], found, 2.5, radius, asked)
+    across = {
+        number: shapely.LineString([(picture.places[end].x, picture.places[end].y) for end in (span.first, span.last)])
+        for number, span in enumerate(found, 1)
+        if span.is_across
+    }
+    assert across.keys() <= picture.rings.keys()
+    for number, own in across.items():
+        at = shapely.Point(picture.rings[number].x, picture.rings[number].y)
+        assert own.distance(at) < 1e-6
+        others = [line.distance(at) for other, line in across.items() if other != number]
+        assert min(others) > 0.6 * ring_radius(2.5), number
+
+
 @every_row(("parts", "count", "wide", "is_told"), [(1, 32, 80.0, True), (4, 32, 80.0, True), (6, 36, 60.0, False)])
 def test_top_stands_over_the_middle_of_the_drawing_or_not_at_all(
     parts: int, count: int, wide: float, is_told: bool

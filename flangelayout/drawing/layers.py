@@ -58,6 +58,7 @@ class Layer(Enum):
     TEMPLATE_MARKS = Pen("TEMPLATE_MARKS", 0.1)
     PAPER_CUT = Pen("PAPER_CUT", 0.35, (4.0, 1.5), "DASHED_WIDE", 7)
     GLUE = Pen("GLUE", 0.3, (0.3, 2.7), "DOTTED_WIDE", 8, 0.45)
+    CLEAR = Pen("CLEAR", 0.13, color=9, gray=1.0)
     TILE_NUMBER = Pen("TILE_NUMBER", 0.13, color=9, gray=0.78)
     TRIM = Pen("TRIM", 0.1, (1.5, 1.5), "DASHED_EVEN", 8, 0.3)
 

@@ -19,7 +19,8 @@ def test_a_layer_can_stand_in_any_file(layer: Layer) -> None:
     assert bool(pen.dashes_paper) == (pen.line_type != "CONTINUOUS")
     assert 1 <= pen.color <= 255
     behind = layer in (Layer.SHADE, Layer.TILE_NUMBER)  # stands under what is read
-    assert 0.75 <= pen.gray < 1.0 if behind else 0.0 <= pen.gray < 0.5
+    paper = layer is Layer.CLEAR  # hides what is under it
+    assert pen.gray == 1.0 if paper else 0.75 <= pen.gray < 1.0 if behind else 0.0 <= pen.gray < 0.5
 
 
 def test_wide_lines_are_twice_as_wide_as_narrow_ones() -> None:

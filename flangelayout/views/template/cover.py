@@ -51,7 +51,7 @@ MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside 
 PUNCH_STEP = "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark."
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
-    "the right and the lower edges.",
+    "the right and the lower edges. For short: OVER 1 is cut and lay over tile 1, GLUE 2 keep and glue tile 2.",
     "In the order of their numbers, lay every tile over those before it: its cut edge to their line, the halves of "
     "every diamond closed, J1 to J1. Glue on the dots. Never punch a diamond.",
 )

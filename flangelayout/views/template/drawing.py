@@ -16,9 +16,9 @@ from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, metal_edges, pattern_lines
 from flangelayout.views.template.hole_labels import (
-    CROSS_PAST_HOLE,
     PUNCH_GAP,
     PlateWords,
+    cross_past,
     drill_start_diameter,
     plate_words,
 )
@@ -54,7 +54,8 @@ def scribing(flange: Flange) -> Scribing:
     """Plate edge, bore, bolt circles and holes with crosses, hairlines at scale 1."""
     punched = [point for hole in flange.shown_holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
-    drawn = [Item(layer, what, HoleRef(hole.label)) for hole in flange.shown_holes() for layer, what in _hole(hole)]
+    holes = ((hole, cross_past(flange, hole)) for hole in flange.shown_holes())
+    drawn = [Item(layer, what, HoleRef(hole.label)) for hole, past in holes for layer, what in _hole(hole, past)]
     alike = (item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer)
     return Scribing((*_edges(flange), *through), tuple(alike))
 
@@ -130,8 +131,8 @@ def _centerlines(flange: Flange) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_RAYS, line, Furniture("disc centerline"))
 
 
-def _hole(hole: Hole) -> Iterator[tuple[Layer, Content]]:
-    """A hole with its crosses."""
+def _hole(hole: Hole, past: float) -> Iterator[tuple[Layer, Content]]:
+    """A hole with its crosses, which stand out so far beyond it."""
     radius, seen = hole.diameter / 2, hole.worked_from is PlateFace.FACE
     yield Layer.TEMPLATE_HOLES, hole.shape
     for edge in (face_circle(hole), thread_circle(hole)) if seen else ():
@@ -141,7 +142,7 @@ def _hole(hole: Hole) -> Iterator[tuple[Layer, Content]]:
     for point in punch_points(hole):
         if start >= gap:
             yield Layer.TEMPLATE_MARKS, Circle(point, start)
-        yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + min(CROSS_PAST_HOLE, radius), gap)
+        yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + past, gap)
 
 
 def punch_points(hole: Hole) -> tuple[Point, ...]:

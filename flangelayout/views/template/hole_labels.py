@@ -33,8 +33,11 @@ from flangelayout.units import Unit, size_text
 from flangelayout.views.page.plate_lines import disc_centerlines
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
-CROSS_PAST_HOLE = 4.0
-"""How far in mm the strokes of a cross stand out beyond its hole."""
+_CROSS_PAST_HOLE, _OF_TUBES = 4.0, 0.125
+"""How far in mm the strokes of a cross stand out beyond its hole, and of tubes, whose lands are narrow, by its radius.
+
+The least pitch of tubes is 1.25 of their diameter (TEMA RCB-2.5, from memory): half of such a land stays free.
+"""
 _HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.5))
 """Of number and size in mm, tried in turn."""
 _ALONE = (3.5, 2.5)
@@ -138,7 +141,7 @@ class _Places:
         """Nothing stands there yet but the lines of the plate."""
         self.flange, self.unit, self.has_rays, self.pages = flange, unit, has_rays, room.pages
         self._are_labeled = len(flange.shown_holes()) <= _MOST_LABELED
-        self._circles = [each for hole in flange.shown_holes() for each in _circles(hole)]
+        self._circles = [each for hole in flange.shown_holes() for each in _circles(hole, cross_past(flange, hole))]
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
             self._reach.add(_around(at, max(radius, reach)))
@@ -174,7 +177,7 @@ class _Places:
 
     def beside(self, hole: Hole) -> PlateWords | None:
         """Number and size of a hole; nothing where there is no room, or among holes that are too many."""
-        if self._is_tube(hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
+        if is_tube(self.flange, hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
             return None
         size = _size_words(hole, self.unit)
         for heights in _HEIGHTS:
@@ -190,7 +193,7 @@ class _Places:
 
     def outside(self, hole: Hole) -> PlateWords | None:
         """A hole's number right outside of it, whatever lines are there; nothing where another hole is as near."""
-        if self._is_tube(hole):
+        if is_tube(self.flange, hole):
             return None
         radius, diagonal = hole.reach, _free_diagonal(hole.angle)
         height = _ALONE[-1]
@@ -199,9 +202,6 @@ class _Places:
         right, up = math.copysign(half.x, beside.x - hole.center.x), math.copysign(half.y, beside.y - hole.center.y)
         at = beside + Point(right, up)
         return _number_at(hole, at, height) if self._belongs(hole, at) else None
-
-    def _is_tube(self, hole: Hole) -> bool:
-        return hole.group >= 0 and self.flange.groups()[hole.group].tubes
 
     def _placed(self, hole: Hole, texts: Sequence[str], heights: Sequence[float]) -> Box | None:
         """Where texts of these heights, one under the other, find room beside a hole."""
@@ -224,7 +224,7 @@ class _Places:
 
     def _belongs(self, hole: Hole, at: Point) -> bool:
         """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
-        return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole)], _NEARER)
+        return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole, 0.0)], _NEARER)
 
     def top(self) -> PlateWords | None:
         """TOP with an arrow upward, as near to the upper edge as there is room on the metal; else nothing."""
@@ -317,16 +317,26 @@ def clear_step(radius: float, direction: float, wide: float, high: float) -> flo
     return corner + math.sqrt(corner**2 - wide**2 - high**2 + radius**2)
 
 
-def _circles(hole: Hole) -> Iterator[tuple[Point, float, float]]:
+def is_tube(flange: Flange, hole: Hole) -> bool:
+    """Whether a hole is one of a pattern of tubes."""
+    return hole.group >= 0 and flange.groups()[hole.group].tubes
+
+
+def cross_past(flange: Flange, hole: Hole) -> float:
+    """How far in mm the strokes of a hole's cross stand out beyond it."""
+    radius = hole.diameter / 2
+    return min(_CROSS_PAST_HOLE, radius * (_OF_TUBES if is_tube(flange, hole) else 1.0))
+
+
+def _circles(hole: Hole, past: float) -> Iterator[tuple[Point, float, float]]:
     """Middle, radius and reach of the cross of every place to punch; between the ends of a slot the reach is that."""
     spine, radius = hole.spine, hole.diameter / 2
     if isinstance(spine, Point):
-        yield spine, hole.reach, radius + min(CROSS_PAST_HOLE, radius)
+        yield spine, hole.reach, radius + past
         return
     parts = max(1, math.ceil(spine.start.distance_to(spine.end) / radius))
     for part in range(parts + 1):
-        past = min(CROSS_PAST_HOLE, radius) if part in (0, parts) else 0.0
-        yield _along(spine, part / parts), radius, radius + past
+        yield _along(spine, part / parts), radius, radius + (past if part in (0, parts) else 0.0)
 
 
 def _along(spine: Line | Arc, share: float) -> Point:

@@ -29,11 +29,11 @@ from flangelayout.views.template.cover import (
     drill_step,
     plate_chords,
 )
+from flangelayout.views.template.edges.join_marks import HALF_MARK, join_mark
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line
 from flangelayout.views.template.page_map import plate_items, plate_top
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.sector import hole_items
-from flangelayout.views.template.tiles import HALF_MARK, join_mark
 from flangelayout.views.template.tiling import SEAM_CLEARANCE
 
 _REACHES = (60.0, 30.0, 12.0)

@@ -21,7 +21,8 @@ SEAM_CLEARANCE = 5.0
 _WORTH_JOINING = 60.0
 """Length in mm of a joint on which two marks fix a tile; a shorter one is made so long where windows allow."""
 _MET = 1e-6
-_LEAST_FOR_MARKS = 18.0
+_LEAST_FOR_MARKS, _FIXES_LITTLE = 18.0, 40.0
+"""Length in mm of a joint below which it has no two marks, or none that are needed beside those of a long one."""
 _MOST_WAYS = 8
 """How often pages that join others are added before the rest is left apart."""
 _MOST_JOINED = 300
@@ -136,7 +137,19 @@ def tile_ink(
         if not ways:
             break
         tiling = _parted_ink(with_ink(tiling.ink, ways), centers, sizes, overlap, hole_radius)
-    return replace(tiling, ink=ink)
+    return replace(_sparing(tiling), ink=ink)
+
+
+def _sparing(tiling: Tiling) -> Tiling:
+    """A tiling without join marks at joints so short that they fix nothing, where others fix the pages they join."""
+    lengths = [joint.trim.start.distance_to(joint.trim.end) for joint in tiling.joints]
+    pairs = list(zip(tiling.joints, lengths, strict=True))
+    fixed = {joint.over for joint, length in pairs if joint.marks and length >= _WORTH_JOINING}
+    spared = (
+        replace(joint, marks=()) if joint.over in fixed and length < _FIXES_LITTLE else joint for joint, length in pairs
+    )
+    found = replace(tiling, joints=tuple(spared))
+    return found if len(_joined(found)) == len(_joined(tiling)) else tiling
 
 
 def _ways_across(tiling: Tiling) -> list[Line]:

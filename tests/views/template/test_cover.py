@@ -158,7 +158,7 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
         wanted = dict.fromkeys(("LEFT", "RIGHT", "TOP", "BOTTOM"), "-")
         for label in said:
             upright = label.rotation_deg == 90.0
-            if over := re.search(r"(?:lies over TILE|OVER) (\d+)", label.text):
+            if over := re.search(r"OVER (?:TILE )?(\d+)", label.text):
                 side = "LEFT" if upright else "TOP"
                 wanted[side] = f"CUT, over {over[1]}" if wanted[side] == "-" else f"{wanted[side]}, {over[1]}"
             elif "GLUE" in label.text:

@@ -59,17 +59,19 @@ class PageWords:
                 return self._stand(replace(label, at=place))
         return None
 
-    def on_patch(self, choices: Iterable[Choice], near: Box, off: Sequence[Box]) -> Label | None:
-        """The first of some labels that has a place where it crosses no word, there, on paper left free."""
-        taken, window = self._taken(near, off), self.shown.grown(_FROM_EDGE)
-        for label, places in choices:
-            around = label_box(label).moved(label.at.scaled(-1.0))
-            for at in places:
-                box = around.moved(at)
-                if all(map(window.contains, box.corners)) and not any(map(box.overlaps, taken)):
-                    self.patches.append(box.grown(PATCH))
+    def on_clear_paper(self, label: Label, places: Iterable[Point], near: Box, off: Sequence[Box]) -> Label | None:
+        """A label where it crosses nothing, or else no word, there on paper left free for it."""
+        taken, window, first = self._taken(near, off), self.shown.grown(_FROM_EDGE), None
+        around = label_box(label).moved(label.at.scaled(-1.0))
+        for at in places:
+            box = around.moved(at)
+            if all(map(window.contains, box.corners)) and not any(map(box.overlaps, taken)):
+                if not (self.ink and inked_bins(self.ink, box)):
                     return self._stand(replace(label, at=at))
-        return None
+                first = first or at
+        if first:
+            self.patches.append(around.moved(first).grown(PATCH))
+        return self._stand(replace(label, at=first)) if first else None
 
     def least(self, choices: Iterable[Choice], near: Box, off: Sequence[Box] = ()) -> Label:
         """Of some labels and places the one that crosses the fewest words, then the least ink."""

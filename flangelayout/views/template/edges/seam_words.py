@@ -1,7 +1,7 @@
 """The words at a seam: along it, on paper left free beyond it, square to it, or tied to it by a leader."""
 
 from collections.abc import Iterator, Sequence
-from itertools import product
+from itertools import chain, product
 
 from msgspec import Struct
 
@@ -19,9 +19,9 @@ from flangelayout.views.template.tiling import Tile, TileJoint
 _TEXT, _LOWEST = 2.5, 2.1
 """Height of the words in mm, and how far they reach from their middle, tails of letters included."""
 _SEAM, _LEADER = Furniture("seam"), Furniture("leader")
-_OFF_SEAM = (_TEXT / 2 + 1.2, _TEXT / 2 + 2.9)
-"""How far in mm from a seam the middle of its words stands: within the strip beyond it, or on this side."""
-WORDS_REACH = _OFF_SEAM[1] + _TEXT / 2
+_OFF_SEAM = _TEXT / 2 + 1.2
+"""How far in mm from a seam the middle of its words stands."""
+WORDS_REACH = _TEXT + 2.9
 """How far in mm from a seam words along it reach."""
 _OFF_MARK = 0.5
 """How far in mm words along a seam keep from a join mark."""
@@ -63,20 +63,15 @@ def seam_words(
     seam = _Seam(joint.trim, inward(joint, tile).scaled(-1.0), beyond(joint, tile), marks)
     reach = box_around((joint.trim.start, joint.trim.end)).grown(_PLACES_REACH)
     off = [box.grown(_OFF_OTHERS) for box in others]
-    label = next(filter(None, (_at_seam(seam, text, page, reach, off) for text in texts)), None)
-    text = texts[-1]
-    label = label or page.free((seam.square(text), seam.led(text, page)), reach, off=off)
-    label = label or page.least([seam.anywhere(text)], reach, off)
+    ways = (page.on_clear_paper(*seam.beyond(text), reach, off) for text in texts)
+    label, text = next(filter(None, ways), None), texts[-1]
+    label = label or page.free((seam.within(text), seam.square(text), seam.led(text, page)), reach, off=off)
+    label = label or page.least([seam.within(text)], reach, off)
     yield Item(Layer.TEXT, label, _SEAM)
     if line := seam.leader(label):
         page.taken.append(box_around((line.start, line.end)).grown(_OFF_LEADER))
         yield Item(Layer.DIMENSION, line, _LEADER)
         yield Item(Layer.DIMENSION, arrow_head(line.end, line.start.direction_to(line.end), 1.0), _LEADER)
-
-
-def _at_seam(seam: "_Seam", text: str, page: PageWords, reach: Box, off: Sequence[Box]) -> Label | None:
-    """Words along a seam where they cross nothing, or on a patch beyond it: what is there is not needed."""
-    return page.free([seam.along(text)], reach, off=off) or page.on_patch([seam.beyond(text)], reach, off)
 
 
 class _Seam(Struct, frozen=True):
@@ -94,20 +89,18 @@ class _Seam(Struct, frozen=True):
     strip: float
     marks: tuple[float, ...]
 
-    def along(self, text: str) -> Choice:
-        """Words along it, rather on the strip beyond the tile's own part."""
-        half = text_width(text, _TEXT) / 2
-        groups = [off for off in _OFF_SEAM if off + _LOWEST <= self.strip], [-off for off in _OFF_SEAM]
-        return self._label(text), (
-            self._at(share, off) for offs in groups for share in self._shares(half) for off in offs
-        )
-
     def beyond(self, text: str) -> Choice:
         """Words along it on the strip beyond the tile's own part, near it where the strip is narrow, or past marks."""
-        off, half = min(_OFF_SEAM[0], max(self.strip - _TEXT / 2 - PATCH, _LEAST_OFF)), text_width(text, _TEXT) / 2
-        length = self.line.start.distance_to(self.line.end)
+        half, length = text_width(text, _TEXT) / 2, self.line.start.distance_to(self.line.end)
+        off = min(_OFF_SEAM, max(self.strip - _TEXT / 2 - PATCH, _LEAST_OFF))
         past = (self._at(share, _PAST_MARKS) for share in _SHARES if half <= length * min(share, 1 - share))
-        return self._label(text), (*(self._at(share, off) for share in self._shares(half)), *past)
+        return self._label(text), chain((self._at(share, off) for share in self._shares(half)), past)
+
+    def within(self, text: str) -> Choice:
+        """Words along it on the tile's own part."""
+        return self._label(text), [
+            self._at(share, -_OFF_SEAM) for share in (*self._shares(text_width(text, _TEXT) / 2), 0.5)
+        ]
 
     def square(self, text: str) -> Choice:
         """Words that begin at it and stand square to it."""
@@ -128,10 +121,6 @@ class _Seam(Struct, frozen=True):
             is_shown = all(map(page.shown.contains, around.moved(at).corners))
             if is_shown and not any(leader.overlaps(box) for box in page.taken):
                 yield at
-
-    def anywhere(self, text: str) -> Choice:
-        """Words along it, in its middle."""
-        return self._label(text), [self._at(0.5, -_OFF_SEAM[0])]
 
     def leader(self, label: Label) -> Line | None:
         """The line from words that stand far off to it; ``None`` where they are near."""

@@ -61,6 +61,7 @@ _DIVIDE = _in("machine/dividing.py", "machine/test_dividing.py")
 _ROTARY = _in("machine/rotary.py", "machine/test_rotary.py")
 _READOUT = _in("machine/readout.py", "machine/test_readout.py")
 _MEASURED = _in("views/words/bench/measuring.py", "views/words/bench/test_measuring.py")
+_SPANS = _in("checks/measuring.py", "checks/test_measuring.py")
 _STEPS = _in("views/words/bench/check_tables.py", "views/words/bench/test_check_tables.py")
 _ORDER = _in("views/words/bench/sequences.py", "views/words/test_bill.py")
 _BOLTING = _in("standards/bolting.py", "standards/test_bolting.py")
@@ -115,15 +116,15 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _MEASURED.fault(
         "what is accepted is wide by the whole tolerance twice",
-        "distance - tolerance, distance + tolerance,",
-        "distance - tolerance, distance + 2 * tolerance,",
+        "distance - allowed.value, distance + allowed.value,",
+        "distance - allowed.value, distance + 2 * allowed.value,",
     ),
-    _MEASURED.fault(
+    _SPANS.fault(
         "the second diagonal runs beside the first",
         "square = max(pairs,",
         "square = min(pairs[1:],",
     ),
-    _MEASURED.fault(
+    _SPANS.fault(
         "a neighbor is measured over two pitches",
         "pairs = list(pairwise(order))",
         "pairs = list(zip(order, order[2:], strict=False))",

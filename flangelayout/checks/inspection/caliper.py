@@ -29,17 +29,19 @@ from flangelayout.checks.inspection.caliper_results import (
     BoltsResult,
     CaliperInspection,
     CircleOf,
+    Judged,
     LimitResult,
     PlacesResult,
     ReadingResult,
     Standing,
     WidthOf,
+    holes_of,
 )
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.places import Held, Places, alone_out, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
-from flangelayout.checks.inspection.stated import members, stated_limits, zone_of
+from flangelayout.checks.inspection.stated import asked_by_card, members, stated_limits, zone_of
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.inspection.wanted import wanted_reading
 from flangelayout.flange import Flange, Hole
@@ -92,7 +94,9 @@ def inspect_by_caliper(
     is_open = Standing.OPEN in stated or (places is not None and places.standing is Standing.OPEN)
     wanted = wanted_reading(flange, case.spread, judged, places) if is_open else None
     likeliest = _likeliest(case, parts, limits, mate_holes or {}, unit)
-    return CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
+    return CaliperInspection(
+        case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest, case.unread()
+    )
 
 
 @dataclass(frozen=True)
@@ -226,7 +230,7 @@ class _AllowedCase:
         zones, labels, narrowest = self.zones(parts)
         if narrowest is None or len(labels) < 2:
             return None
-        found = _placed(parts, zones, labels, narrowest)
+        found = replace(_placed(parts, zones, labels, narrowest), is_stated=self.limits.position is not None)
         if found.standing is not Standing.BROKEN:
             return found
         known = [label for label in labels if label in parts.unknowns.points]
@@ -266,6 +270,16 @@ class _AllowedCase:
             for places, quantity in self._quantities(parts, judged)
         ]
         return least_excess(parts, self.zones(parts)[0], held) <= 10 * AGREES
+
+    def unread(self) -> tuple[Judged, ...]:
+        """What a check card has limits for and no reading is of."""
+        labels = list(self.holes)
+        read: set[frozenset[str]] = set()
+        for each in self.spread:
+            if each.kind in CHORD_KINDS or each.kind is Kind.HOLE_DIAMETER:
+                read.add(frozenset(labels[end - 1] for end in (each.from_hole, each.to_hole) if end is not None))
+        asked = asked_by_card(self.flange, self.limits)
+        return tuple(each for each in asked if holes_of(each) not in read)
 
     def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:
         """The readings with what they would be as drawn, and the limits of what they read."""

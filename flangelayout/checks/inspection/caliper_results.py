@@ -1,12 +1,16 @@
 """What an inspection by caliper finds: of every limit whether all, none or some of the allowed parts keep it."""
 
 from enum import Enum
+from typing import assert_never
 
 from msgspec import Struct
 
 from flangelayout.checks.inspection.results import Inspection, common_ends
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
+
+_SAME = 1e-6
+"""In mm, how far past a limit a reading counts as on it."""
 
 
 class Standing(Enum):
@@ -56,6 +60,19 @@ class AllPlaces(Struct, frozen=True):
 Judged = Between | CircleOf | WidthOf
 
 
+def holes_of(what: Judged) -> frozenset[str]:
+    """The holes that a length is between or of; none of a circle."""
+    match what:
+        case Between(first=first, second=second):
+            return frozenset((first, second))
+        case WidthOf(label=label):
+            return frozenset((label,))
+        case CircleOf():
+            return frozenset()
+        case _:
+            assert_never(what)
+
+
 class LimitResult(Struct, frozen=True):
     """One stated limit.
 
@@ -92,6 +109,7 @@ class PlacesResult(Struct, frozen=True):
         standing: Whether they are kept.
         alone: Where zones are not kept, the labels of the holes each of which can be the only one that is out: some
             allowed part keeps the others in theirs. Empty where two or more must be out, ``None`` where not asked.
+        is_stated: Whether the job states the zones itself, so that no distances stand for them.
     """
 
     what: AllPlaces
@@ -101,6 +119,7 @@ class PlacesResult(Struct, frozen=True):
     most: float
     standing: Standing
     alone: tuple[str, ...] | None = None
+    is_stated: bool = False
 
 
 class BoltsResult(Struct, frozen=True):
@@ -136,6 +155,14 @@ class ReadingResult(Struct, frozen=True):
     nominal: float | None
     limit: LimitResult | None
 
+    @property
+    def is_out(self) -> bool:
+        """Whether it lies outside of its limit as it was read, whatever it is good to: what a check card goes by."""
+        if self.limit is None or self.nominal is None:
+            return False
+        off, of = self.reading.value - self.nominal, self.limit
+        return not of.least - of.nominal - _SAME <= off <= of.most - of.nominal + _SAME
+
 
 class WantedReading(Struct, frozen=True):
     """A reading that is worth taking: its kind, its holes by label, and what it would be on a part as drawn in mm."""
@@ -159,6 +186,7 @@ class CaliperInspection(Struct, frozen=True):
         wanted: The further reading that narrows most of what is open; ``None`` where nothing is, or none would.
         likeliest: The part that fits the readings best, held against the drawing as if its places were known;
             ``None`` where the readings do not fix the places of two holes or more to each other.
+        unread: What a check card has limits for and no reading is of.
     """
 
     readings: tuple[ReadingResult, ...]
@@ -170,6 +198,19 @@ class CaliperInspection(Struct, frozen=True):
     together: bool
     wanted: WantedReading | None
     likeliest: Inspection | None
+    unread: tuple[Judged, ...] = ()
+
+    @property
+    def out(self) -> tuple[ReadingResult, ...]:
+        """The readings that lie outside of their limits as they were read."""
+        return tuple(each for each in self.readings if each.is_out)
+
+    @property
+    def is_usable(self) -> bool:
+        """Whether a check card filled in with these readings says to use the part, and no reading speaks against it."""
+        judged = any(each.limit is not None for each in self.readings) and not self.out and not self.unread
+        is_placed = self.places is None or not self.places.is_stated or self.places.standing is Standing.KEPT
+        return judged and is_placed and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
 
     @property
     def standings(self) -> tuple[Standing, ...]:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
@@ -10,7 +11,7 @@ from flangelayout.checks.inspection.mending import ways_to_mend
 from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
-from flangelayout.checks.inspection.stated import zone_of
+from flangelayout.checks.inspection.stated import held_chords, members, neighbors, opposites, zone_of
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
@@ -24,8 +25,6 @@ from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray
-
-_MOST_PAIRS = 60
 
 
 def inspect_part(
@@ -203,36 +202,31 @@ def _circles(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLi
 
 
 def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[SizeResult, ...]:
-    """Every neighboring pair of a bolt circle and, where any two are limited, those across and others that fail."""
+    """Every measured pair of neighbors, where any two are held to a distance those across, and others that fail."""
+    found = {each.hole.label: each for each in holes}
     results: list[SizeResult] = []
-    for group in range(len(flange.bolt_circles)):
-        around = sorted(_in_group(holes, group), key=lambda each: each.hole.angle)
-        first = min(range(len(around)), key=lambda index: around[index].hole.number, default=0)
-        around = around[first:] + around[:first]
-        stated = limits.group(group)
-        neighbors = [(a, b) for a, b in zip(around, [*around[1:], *around[:1]], strict=True) if len(around) > 1]
-        if len(around) == 2:
-            neighbors = neighbors[:1]
-        pairs = {_pair(a, b): (a, b) for a, b in neighbors}
-        results += [_chord(a, b, stated.chord) for a, b in pairs.values()]
-        if stated.any_chord and len(around) <= _MOST_PAIRS:
-            half = len(around) // 2 if len(around) % 2 == 0 else 0
-            across = {_pair(a, b): (a, b) for a, b in zip(around, around[half:], strict=False)} if half > 1 else {}
-            results += [_chord(a, b, stated.chord) for a, b in across.values()]
-            pairs |= across
-            others = [(a, b) for i, a in enumerate(around) for b in around[i + 1 :] if _pair(a, b) not in pairs]
-            results += [chord for a, b in others if (chord := _chord(a, b, stated.chord)).passed is False]
+    for group, circle in enumerate(flange.bolt_circles):
+        ring = members(flange, group)
+        held = {_ends(a, b): allowed for (a, b), allowed in held_chords(ring, circle.diameter, limits.group(group))}
+        shown = {_ends(a, b): (a, b) for a, b in neighbors(ring)}
+        if limits.group(group).any_chord:
+            shown |= {_ends(a, b): (a, b) for a, b in opposites(ring)}
+        others = {_ends(a, b): (a, b) for a, b in combinations(ring, 2) if _ends(a, b) in held.keys() - shown.keys()}
+        for ends, (a, b) in (*shown.items(), *others.items()):
+            if a.label in found and b.label in found:
+                chord = _chord(found[a.label], found[b.label], held.get(ends))
+                results += [chord] if ends in shown or chord.passed is False else []
     return tuple(results)
 
 
-def _pair(a: HoleResult, b: HoleResult) -> frozenset[str]:
-    return frozenset((a.hole.label, b.hole.label))
+def _ends(a: Hole, b: Hole) -> frozenset[str]:
+    return frozenset((a.label, b.label))
 
 
 def _chord(a: HoleResult, b: HoleResult, tolerance: Allowed | None) -> SizeResult:
     nominal = a.hole.center.distance_to(b.hole.center)
     measured = a.measured.center.distance_to(b.measured.center)
-    return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance, _pair(a, b))
+    return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance, _ends(a.hole, b.hole))
 
 
 def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:

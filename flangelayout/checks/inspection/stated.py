@@ -1,16 +1,19 @@
 """What is stated of a finished part: the limits of its lengths and the zones of its holes."""
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator
 from itertools import combinations
 
 from flangelayout.checks.inspection.caliper_results import Between, CircleOf, Judged, LimitResult, Standing, WidthOf
-from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
+from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits, held_in_width
+from flangelayout.checks.measuring import are_adjacent, spans
 from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
 
 MOST_PAIRED = 60
 """Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
+_SAME_ANGLE = 1e-7
 
 
 def zone_of(hole: Hole, limits: InspectionLimits) -> Allowed | None:
@@ -51,23 +54,58 @@ def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
 
 
 def _chords(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
-    for group in range(len(flange.bolt_circles)):
-        stated, holes = limits.group(group), members(flange, group)
-        if stated.chord is None:
-            continue
-        pairs = {frozenset((a.label, b.label)): (a, b) for a, b in neighbors(holes)}
-        if stated.any_chord:
-            others = combinations(holes, 2) if len(holes) <= MOST_PAIRED else ((holes[0], hole) for hole in holes[1:])
-            pairs = {frozenset((a.label, b.label)): (a, b) for a, b in others} | pairs
-        for a, b in pairs.values():
-            nominal, allowed = a.center.distance_to(b.center), stated.chord
+    for group, circle in enumerate(flange.bolt_circles):
+        for (a, b), allowed in held_chords(members(flange, group), circle.diameter, limits.group(group)):
+            nominal = a.center.distance_to(b.center)
             yield _unread(Between(a.label, b.label), nominal, allowed.value, allowed.value, allowed.source)
+
+
+def held_chords(
+    holes: tuple[Hole, ...], diameter: float, stated: GroupLimits
+) -> Iterator[tuple[tuple[Hole, Hole], Allowed]]:
+    """The pairs of a circle's holes that are held to a distance: those across first, then neighbors, then others."""
+    beside = {frozenset((a.label, b.label)): (a, b) for a, b in neighbors(holes)}
+    near = {ends for ends, (a, b) in beside.items() if are_adjacent((b.angle - a.angle) % 360.0, len(holes))}
+    pairs = {frozenset((a.label, b.label)): (a, b) for a, b in opposites(holes)} | beside
+    if stated.any_chord:
+        others = combinations(holes, 2) if len(holes) <= MOST_PAIRED else ((holes[0], hole) for hole in holes[1:])
+        pairs = {frozenset((a.label, b.label)): (a, b) for a, b in others} | pairs
+    for ends, (a, b) in pairs.items():
+        allowed = stated.between(a.center.distance_to(b.center), diameter, ends in near)
+        if allowed is not None:
+            yield (a, b), allowed
+
+
+def asked_by_card(flange: Flange, limits: InspectionLimits) -> tuple[Judged, ...]:
+    """What a check card has limits for: the distances that it lists, all neighbors, the widths of holes."""
+    asked: list[Judged] = []
+    for group, circle in enumerate(flange.bolt_circles):
+        ring = members(flange, group)
+        held = {
+            frozenset((a.label, b.label)): (a, b)
+            for (a, b), _ in held_chords(ring, circle.diameter, limits.group(group))
+        }
+        labels = [hole.label for hole in flange.holes() if hole.group == group]
+        listed = [frozenset((labels[span.first], labels[span.last])) for span in spans(circle)]
+        listed += [frozenset((a.label, b.label)) for a, b in neighbors(ring)]
+        asked += [Between(*(hole.label for hole in held[ends])) for ends in dict.fromkeys(listed) if ends in held]
+    return (*asked, *(each.what for each in _widths(flange, limits)))
+
+
+def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
+    """Each hole of a ring, in the order of angles, with the one across its middle, where one stands there."""
+    ring = sorted(holes, key=lambda hole: hole.angle)
+    angles = [hole.angle for hole in ring]
+    for hole, angle in zip(ring, angles, strict=True):
+        at = bisect_left(angles, angle + 180.0 - _SAME_ANGLE)
+        if at < len(ring) and angles[at] < angle + 180.0 + _SAME_ANGLE:
+            yield hole, ring[at]
 
 
 def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
     plus, minus = limits.hole_plus, limits.hole_minus
     if plus is not None or minus is not None:
-        for hole in flange.holes():
+        for hole in held_in_width(flange):
             yield _unread(WidthOf(hole.label), hole.diameter, minus, plus, "the job")
 
 

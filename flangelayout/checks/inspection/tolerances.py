@@ -1,6 +1,20 @@
-"""What a finished part is held to; lengths in mm."""
+"""What a finished part is held to; lengths in mm.
+
+Check card, inspection form and inspection hold the same distance to the same limit: the one that is worked out here.
+"""
+
+from collections.abc import Sequence
 
 from msgspec import Struct
+
+from flangelayout.checks.measuring import MeasuredSpan
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilled, Flange, Group, Hole, Spotfaced
+from flangelayout.flange.claims import own_tolerance
+from flangelayout.provenance import DrillingTolerance
+from flangelayout.units import Unit
+
+_SAME = 1e-6
+"""In mm, between equal distances."""
 
 
 class Allowed(Struct, frozen=True):
@@ -24,6 +38,18 @@ class GroupLimits(Struct, frozen=True):
     chord: Allowed | None = None
     any_chord: bool = False
     bolt: str = ""
+
+    def between(self, apart: float, circle: float, adjacent: bool) -> Allowed | None:
+        """What two holes of a circle so far apart, neighbors or not, are held to.
+
+        What goes through the middle of the circle is its diameter, and held as that: common practice, no source.
+        """
+        across = abs(apart - circle) < _SAME
+        held = (
+            self.bolt_circle if across else None,
+            self.chord if self.any_chord or (adjacent and not across) else None,
+        )
+        return min((each for each in held if each is not None), key=lambda each: each.value, default=None)
 
 
 class InspectionLimits(Struct, frozen=True):
@@ -50,3 +76,44 @@ class InspectionLimits(Struct, frozen=True):
 
 
 NOTHING_STATED = InspectionLimits()
+
+
+def held_in_width(flange: Flange) -> tuple[Hole, ...]:
+    """The holes that a tolerance of drilled holes is of: no threads, slots or dowels."""
+    drilled = Drilled | Countersunk | Counterbored | Spotfaced
+    return tuple(hole for hole in flange.holes() if isinstance(hole.kind, drilled))
+
+
+def drawing_limits(flange: Flange, unit: Unit) -> tuple[GroupLimits, ...]:
+    """What each group of holes is held to by its drawing: as the job states it, else as its circle's standard does."""
+    return tuple(_group_limits(flange, group, unit) for group in flange.groups())
+
+
+def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
+    circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
+    known = published_tolerance(flange, group)
+    if known is None:
+        return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt)
+    here = known.published_in(unit)
+    source = f"{known.standard}, {known.confidence.words}"
+    beside = None if here.chord is None else Allowed(here.chord, source)
+    return GroupLimits(Allowed(here.circle, source), beside, bolt=group.drilling.bolt)
+
+
+def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | None:
+    """What is published of a circle, where that is what it is held to: the job states nothing itself."""
+    is_own = flange.tolerances.chord is not None or flange.tolerances.bolt_circle is not None
+    return own_tolerance(group) if isinstance(group, BoltCircle) and not is_own else None
+
+
+def _stated(value: float | None) -> Allowed | None:
+    return None if value is None else Allowed(value, "the job")
+
+
+def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], unit: Unit) -> tuple[Allowed | None, ...]:
+    """What each distance measured of a pattern is held to; nothing holds those of other patterns than circles."""
+    pattern = flange.groups()[group]
+    if not isinstance(pattern, BoltCircle):
+        return (None,) * len(found)
+    limits = drawing_limits(flange, unit)[group]
+    return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

@@ -1,14 +1,12 @@
 """From the keys of [checks] and [tolerances] to what a plate and a finished part are held against."""
 
-from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, drawing_limits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
-from flangelayout.flange import BoltCircle, Flange, Tolerances
-from flangelayout.flange.claims import own_tolerance
+from flangelayout.flange import Flange, Tolerances
 from flangelayout.flange.plate import Deviations
 from flangelayout.job.build.circles import OwnTables
 from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
-from flangelayout.provenance import DrillingTolerance
 from flangelayout.units import Unit
 
 
@@ -36,25 +34,13 @@ def check_limits(written: JobFile, own: OwnTables = ()) -> CheckLimits:
 
 def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
     """What a finished part is held to: the job's tolerances, else those of the standards its circles are drilled to."""
-    keys = written.tolerances
-    groups = []
-    for what in flange.groups():
-        known = own_tolerance(what) if isinstance(what, BoltCircle) else None
-        published = known.published_in(Unit(written.units)) if known else None
-        groups.append(
-            GroupLimits(
-                bolt_circle=_allowed(keys.bolt_circle, published, published.circle if published else None),
-                chord=_allowed(keys.chord, published, published.chord if published else None),
-                any_chord=keys.chord is not None,
-                bolt=what.drilling.bolt,
-            )
-        )
+    keys, wide = written.tolerances, flange.tolerances.hole
     return InspectionLimits(
         position=None if keys.position is None else Allowed(keys.position, "the job"),
         maximum_material=keys.maximum_material,
-        hole_plus=keys.hole_plus,
-        hole_minus=keys.hole_minus,
-        groups=tuple(groups),
+        hole_plus=None if wide is None else wide.plus,
+        hole_minus=None if wide is None else wide.minus,
+        groups=drawing_limits(flange, Unit(written.units)),
     )
 
 
@@ -82,12 +68,3 @@ def _deviations(plus: float | None, minus: float | None) -> Deviations | None:
 
 def _stated(length: float | None) -> Limit | None:
     return None if length is None else Limit(length, Ground.STATED)
-
-
-def _allowed(stated: float | None, published: DrillingTolerance | None, value: float | None) -> Allowed | None:
-    """The job's tolerance, else the standard's with how far to trust it."""
-    if stated is not None:
-        return Allowed(stated, "the job")
-    if published is None or value is None:
-        return None
-    return Allowed(value, f"{published.standard}, {published.confidence.words}")

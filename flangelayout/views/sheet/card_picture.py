@@ -8,6 +8,7 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
+from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
@@ -17,7 +18,6 @@ from flangelayout.value import replace
 from flangelayout.views.page.blocks import Block, PlacedBlock
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.forms import ring_items, ring_radius
-from flangelayout.views.words.bench.measuring import MeasuredSpan
 
 _PICTURE = Furniture("check card")
 _ALIKE = (0.28, 0.31, 0.25, 0.34, 0.22, 0.37, 0.19, 0.4, 0.16)

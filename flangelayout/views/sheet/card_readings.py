@@ -5,11 +5,12 @@ from functools import partial
 
 from msgspec import Struct
 
+from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
+from flangelayout.checks.measuring import MeasuredSpan, spans
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
-from flangelayout.views.words.bench.measuring import MeasuredSpan, allowed, spans
 
 _MOST_BESIDE = 12
 """Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
@@ -25,17 +26,17 @@ class Readings(Struct, frozen=True):
         labels: Its holes' numbers.
         widest: The one of them that is.
         found: The readings, those across first.
-        allowed: How far in mm each may be off.
+        allowed: What each is held to.
     """
 
     group: int
     labels: tuple[str, ...]
     widest: str
     found: tuple[MeasuredSpan, ...]
-    allowed: tuple[float | None, ...]
+    allowed: tuple[Allowed | None, ...]
 
-    def allowed_of(self, span: MeasuredSpan) -> float | None:
-        """How far in mm one of the readings may be off."""
+    def allowed_of(self, span: MeasuredSpan) -> Allowed | None:
+        """What one of the readings is held to."""
         return self.allowed[self.found.index(span)]
 
     @property
@@ -75,7 +76,7 @@ def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:
     found = spans(pattern)
     labels = tuple(str(hole.number) for hole in flange.holes() if hole.group == group) if found else ()
     widest = max(labels, key=partial(text_width, height=1.0), default="")
-    return Readings(group, labels, widest, found, allowed(flange, pattern, found, unit))
+    return Readings(group, labels, widest, found, allowed_spans(flange, group, found, unit))
 
 
 def same_distance(found: Sequence[MeasuredSpan]) -> float | None:
@@ -96,4 +97,5 @@ def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
         said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
     if any(shown.across for shown in readings):
         said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
+    said.append("What is not listed here, the drawing decides.")
     return " ".join(said)

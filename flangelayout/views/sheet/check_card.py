@@ -7,24 +7,18 @@ from itertools import pairwise
 
 from msgspec import Struct
 
+from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans, published_tolerance
+from flangelayout.checks.measuring import MOST_NEIGHBORS, MeasuredSpan
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
-from flangelayout.flange import Flange, Group
+from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.sheet.card_readings import Readings, how_to_measure, same_distance
-from flangelayout.views.words.bench.measuring import (
-    MOST_NEIGHBORS,
-    MeasuredSpan,
-    accepted,
-    allowed,
-    allowed_by,
-    further_distances,
-    machined_sizes,
-)
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
@@ -323,28 +317,28 @@ class _Card(Struct, frozen=True):
         yield self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if self._is_hidden(group) else "")
         hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)
         yield f"{count}{self.lengths.times}{hole}"
-        if published := allowed_by(self.flange, pattern):
-            yield f"accept: {published.standard}{trust_words(published.confidence)}"
+        if known := published_tolerance(self.flange, pattern):
+            yield f"accept: {known.standard}{trust_words(known.confidence)}"
         if count > MOST_NEIGHBORS:
-            yield self._all_neighbors(pattern)
+            yield self._all_neighbors(group)
         elif told:
             named = (("across", () if shown.is_long else shown.across), ("neighbors", shown.beside))
             told_of = ((name, found[0]) for name, found in named if same_distance(found))
             yield from (f"All {name}: {self._with_limits(span, shown.allowed_of(span))}" for name, span in told_of)
 
-    def _with_limits(self, span: MeasuredSpan, tolerance: float | None) -> str:
-        limits = accepted(tolerance, span.distance, self.lengths)
+    def _with_limits(self, span: MeasuredSpan, allowed: Allowed | None) -> str:
+        limits = accepted(allowed, span.distance, self.lengths)
         return self.lengths.decimal(span.distance) + (f", accept {limits}" if limits else "")
 
-    def _all_neighbors(self, pattern: Group) -> str:
+    def _all_neighbors(self, group: int) -> str:
         """What replaces a list of very many neighbors."""
-        centers = pattern.hole_centers()
+        centers = self.flange.groups()[group].hole_centers()
         apart = {round(a.distance_to(b), 3) for a, b in pairwise(centers)}
         if len(apart) > 1:
             return f"The {len(centers)} neighbors: centers as in the hole list. Tick each on the plate."
         one = MeasuredSpan(0, 1, apart.pop(), is_across=False)
-        (tolerance,) = allowed(self.flange, pattern, (one,), self.lengths.unit)
-        return f"All {len(centers)} neighbors: {self._with_limits(one, tolerance)}. Tick each on the plate."
+        (allowed,) = allowed_spans(self.flange, group, (one,), self.lengths.unit)
+        return f"All {len(centers)} neighbors: {self._with_limits(one, allowed)}. Tick each on the plate."
 
 
 def _as_ringed(form: Form, picture: CardPicture) -> Form:

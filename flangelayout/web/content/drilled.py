@@ -165,4 +165,7 @@ def _judged(job: Job, plain: Sequence[ChordLine], readings: tuple[Reading, ...],
     following = "-".join(numbers) if len(numbers) == len(wanted) == 2 else ""
     if following and following not in {line.pair for line in lines} and (pair := _pair_of(job.flange, following)):
         lines.append(_line(*pair, "", show))
-    return PartRead(tuple(lines), verdict, marks[found.verdict], tuple(told[len(readings) :]), following)
+    mark = marks[found.verdict]
+    if found.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN):
+        mark = "ok" if found.is_usable else "look" if found.out else mark
+    return PartRead(tuple(lines), verdict, mark, tuple(told[len(readings) :]), following)

@@ -115,6 +115,10 @@ class Force:
         def apart(a: int, b: int) -> Callable[[Array], float]:
             return lambda x: math.hypot(x[2 * a] - x[2 * b], x[2 * a + 1] - x[2 * b + 1])
 
+        if limits.circle is not None and n % 2 == 0:
+            for i in range(n // 2):
+                nominal = math.dist(self.nominal[i], self.nominal[i + n // 2])
+                yield apart(i, i + n // 2), nominal - limits.circle, nominal + limits.circle
         if limits.chord is not None:
             pairs = combinations(range(n), 2) if limits.any_chord else ((i, (i + 1) % n) for i in range(n))
             for a, b in pairs:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 import shapely
 
+from flangelayout.checks.measuring import MeasuredSpan, spans
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
@@ -23,7 +24,6 @@ from flangelayout.views.page.forms import ring_radius, verdict_block, verdict_wi
 from flangelayout.views.sheet.card_picture import card_picture
 from flangelayout.views.sheet.card_readings import readings_of
 from flangelayout.views.sheet.check_card import CardStyle, check_card
-from flangelayout.views.words.bench.measuring import MeasuredSpan, spans
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle
 from rows import every_row

@@ -42,6 +42,8 @@ def standing_text(standing: Standing) -> str:
 def caliper_verdict_text(found: CaliperInspection) -> str:
     """How the part stands, and what that means for bolting it up."""
     match found.verdict:
+        case CaliperVerdict.PASS if found.out:
+            return f"Part passes by all readings together, but {_out_as_read(found)}: measure again"
         case CaliperVerdict.PASS:
             return "Part passes: every part that these readings allow keeps all limits"
         case CaliperVerdict.UNJUDGED:
@@ -51,12 +53,28 @@ def caliper_verdict_text(found: CaliperInspection) -> str:
         case CaliperVerdict.FAIL:
             return f"Part does not pass: {_broken_text(found)}{_bolted_up(found)}"
         case CaliperVerdict.OPEN:
-            count = found.standings.count(Standing.OPEN)
-            return (
-                f"Open: nothing is out of limits for certain, {counted(count, 'limit')} of {len(found.standings)} open"
-            )
+            return _open_text(found)
         case _:
             assert_never(found.verdict)
+
+
+def _open_text(found: CaliperInspection) -> str:
+    """What a check card says of the same readings, then what they leave open."""
+    open_ones = f"{found.standings.count(Standing.OPEN)} of {counted(len(found.standings), 'limit')}"
+    if found.out:
+        return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
+    if found.is_usable:
+        return f"Use it: all that the check card asks for reads inside its limits; not proven: {open_ones}"
+    lead = f"Open: nothing is out of limits for certain, {open_ones} open"
+    if not found.unread:
+        return f"{lead}; places of holes are not decided by distances alone"
+    return f"{lead}; not read of the check card: {some_of([judged_text(each) for each in found.unread])}"
+
+
+def _out_as_read(found: CaliperInspection) -> str:
+    """The readings that lie outside of their limits, as a check card sees them."""
+    names = [" - ".join(each.labels) for each in found.out]
+    return f"{some_of(names)} {'reads' if len(names) == 1 else 'read'} out of limits"
 
 
 def _broken_text(found: CaliperInspection) -> str:

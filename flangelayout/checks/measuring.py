@@ -1,0 +1,131 @@
+"""What is measured on a drilled plate, in the order of measuring: across first, then from neighbor to neighbor.
+
+Two diagonals at right angles show a circle that is turned or egg-shaped in two readings, the other diagonals a
+hole that is off, the neighbors which one it is.
+"""
+
+import math
+from collections.abc import Sequence
+from itertools import chain, pairwise
+
+from msgspec import Struct
+
+from flangelayout.flange import BoltCircle, Group
+from flangelayout.geometry.shapes import ORIGIN, Point
+
+MOST_DIAGONALS = 6
+MOST_NEIGHBORS = 64
+"""Holes of a circle above which its neighbors stand in no list: all are one length, or in the hole list."""
+_SAMPLED = 12
+_ADJACENT = 120.0 + 1e-6
+
+
+class MeasuredSpan(Struct, frozen=True):
+    """A distance between the centers of two holes, both by their index among the group's centers.
+
+    Attributes:
+        first: One hole.
+        last: The other.
+        distance: In mm.
+        is_across: Whether it goes across the pattern, not to a neighbor.
+    """
+
+    first: int
+    last: int
+    distance: float
+    is_across: bool
+
+
+def spans(group: Group) -> tuple[MeasuredSpan, ...]:
+    """What is measured of a pattern, in this order; nothing of tubes, whose neighbors are many."""
+    if group.tubes:
+        return ()
+    if isinstance(group, BoltCircle):
+        order = group.hole_order()
+        order = order[order.index(0) :] + order[: order.index(0)]
+    else:
+        order = _round_order(group.hole_centers())
+    centers = group.hole_centers()
+    beside = _neighbors(centers, order)
+    ends = order if isinstance(group, BoltCircle) else _outermost(centers, order)
+    across = _diagonals(centers, ends, {frozenset(pair) for pair in beside})
+    shown = beside if len(centers) <= MOST_NEIGHBORS else []
+    return (
+        *(MeasuredSpan(*pair, _apart(centers, pair), True) for pair in across),
+        *(MeasuredSpan(*pair, _apart(centers, pair), False) for pair in shown),
+    )
+
+
+def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:
+    return centers[pair[0]].distance_to(centers[pair[1]])
+
+
+def _round_order(centers: Sequence[Point]) -> tuple[int, ...]:
+    """Indices as they follow each other counter-clockwise round the middle of the centers, from the first."""
+    middle = _middle(centers)
+    start = middle.direction_to(centers[0])
+    turns = [(middle.direction_to(at) - start + 1e-6) % 360.0 for at in centers]
+    return tuple(sorted(range(len(centers)), key=lambda index: turns[index]))
+
+
+def _outermost(centers: Sequence[Point], order: tuple[int, ...]) -> tuple[int, ...]:
+    """Of these the corners of a rectangle of holes: those farthest from the middle of all."""
+    middle = _middle(centers)
+    most = max(middle.distance_to(at) for at in centers)
+    return tuple(index for index in order if middle.distance_to(centers[index]) > most - 1e-6)
+
+
+def _middle(centers: Sequence[Point]) -> Point:
+    return Point(sum(at.x for at in centers) / len(centers), sum(at.y for at in centers) / len(centers))
+
+
+def _neighbors(centers: Sequence[Point], order: Sequence[int]) -> list[tuple[int, int]]:
+    """Each hole and the next one round; not across a part of the circle without holes."""
+    if len(order) < 2:
+        return []
+    pairs = list(pairwise(order)) + ([(order[-1], order[0])] if len(order) > 2 else [])
+    return [pair for pair in pairs if are_adjacent(_turn(centers, pair), len(order))]
+
+
+def are_adjacent(turn: float, count: int) -> bool:
+    """Whether a hole and the next of so many, so many degrees on, are neighbors: all of three, else none far apart."""
+    return count <= 3 or turn <= _ADJACENT
+
+
+def _turn(centers: Sequence[Point], pair: tuple[int, int]) -> float:
+    first, last = (ORIGIN.direction_to(centers[index]) for index in pair)
+    return (last - first) % 360.0
+
+
+def _diagonals(centers: Sequence[Point], order: tuple[int, ...], beside: set[frozenset[int]]) -> list[tuple[int, int]]:
+    """Each hole and the one farthest from it: two that stand at right angles first, six in all at the most."""
+    if len(order) < 2:
+        return []
+    step = 1 if len(order) <= MOST_NEIGHBORS else len(order) // _SAMPLED
+    places = [(centers[index].x, centers[index].y) for index in order]
+    found: dict[frozenset[int], tuple[int, int]] = {}
+    for place in range(0, len(order), step):
+        first, x, y = order[place], *places[place]
+        apart = [math.hypot(other_x - x, other_y - y) for other_x, other_y in places]
+        most = round(max(apart), 6)
+        ways = chain(range(place + 1, len(order)), range(place))
+        last = order[next(other for other in ways if apart[other] > most - 1e-6 and round(apart[other], 6) == most)]
+        pair = frozenset((first, last))
+        if pair not in beside:
+            found.setdefault(pair, (min(first, last), max(first, last)))
+    pairs = sorted(found.values())
+    if not pairs:
+        return []
+    longest = max(pairs, key=lambda pair: round(_apart(centers, pair), 6))
+    square = max(pairs, key=lambda pair: round(_squareness(centers, longest, pair), 6))
+    rest = [pair for pair in pairs if pair not in (longest, square)]
+    many = MOST_DIAGONALS - 2
+    if len(rest) > many:
+        rest = [rest[round((index + 0.5) * len(rest) / many - 0.5)] for index in range(many)]
+    return [*dict.fromkeys((longest, square, *rest))]
+
+
+def _squareness(centers: Sequence[Point], one: tuple[int, int], other: tuple[int, int]) -> float:
+    """1 for two diagonals at right angles, 0 for parallel ones."""
+    a, b = (centers[pair[1]] - centers[pair[0]] for pair in (one, other))
+    return abs(a.x * b.y - a.y * b.x) / (math.hypot(a.x, a.y) * math.hypot(b.x, b.y))

@@ -1,0 +1,145 @@
+"""Check card, inspection form and inspection hold a distance to one limit, and say the same of the same readings."""
+
+import math
+from typing import Any
+
+from flangelayout.checks.inspection.caliper import inspect_by_caliper
+from flangelayout.checks.inspection.caliper_results import Between, CaliperInspection, CaliperVerdict
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.results import MeasuredHole
+from flangelayout.checks.inspection.stated import stated_limits
+from flangelayout.checks.inspection.tolerances import allowed_spans
+from flangelayout.checks.inspection.wanted import inspection_boxes
+from flangelayout.checks.measuring import spans
+from flangelayout.flange import Flange
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
+from flangelayout.survey.kinds import Kind
+from flangelayout.survey.readings import Reading
+from flangelayout.units import Unit
+from flangelayout.views.words.bench.measuring import machined_sizes
+from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines
+from rows import every_row
+
+PN16 = {"standard": "EN 1092-1 PN16 DN150"}  # 240 mm, 8 holes of 22 mm
+
+
+def job(circle: dict[str, Any], **tolerances: object) -> Job:
+    plate = {"outside_diameter": 285, "bore": 160}
+    return job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle], "tolerances": tolerances})
+
+
+def card_limits(flange: Flange, group: int = 0) -> list[float | None]:
+    """How far each reading of a check card may be off, in its order."""
+    held = allowed_spans(flange, group, spans(flange.groups()[group]), Unit.MM)
+    return [None if each is None else each.value for each in held]
+
+
+def test_readings_are_held_to_the_plates_own_tolerance_or_else_to_the_standard_of_the_circle() -> None:
+    """EN 1092-1 has ±1.0 of the circle up to M24 and ±0.5 between neighboring holes (project's table, from memory)."""
+    rows: tuple[tuple[dict[str, float], float | None, float | None], ...] = (
+        ({}, 1.0, 0.5),
+        ({"chord": 0.3}, 0.3, 0.3),
+        ({"bolt_circle": 0.2}, 0.2, None),
+        ({"bolt_circle": 1.0, "chord": 0.5}, 0.5, 0.5),
+        ({"bolt_circle": 0.2, "chord": 0.5}, 0.2, 0.5),
+    )
+    for stated, across, beside in rows:
+        assert card_limits(job(PN16, **stated).flange) == [across] * 4 + [beside] * 8, stated
+    five = job({"diameter": 200, "hole_count": 5, "hole_diameter": 18}, bolt_circle=0.2)
+    assert set(card_limits(five.flange)) == {None}  # none is a diameter
+    two = job({"diameter": 200, "hole_count": 2, "hole_diameter": 18}, bolt_circle=0.2)
+    assert card_limits(two.flange) == [0.2]
+
+
+@every_row(
+    ("circle", "stated"),
+    [
+        (PN16, {}),
+        (PN16, {"chord": 0.3}),
+        (PN16, {"bolt_circle": 0.2}),
+        (PN16, {"bolt_circle": 0.2, "chord": 0.5}),
+        ({"standard": "ASME B16.5 Class 150 NPS 6"}, {}),
+        ({"diameter": 200, "hole_count": 5, "hole_diameter": 18}, {"bolt_circle": 1.0, "chord": 0.5}),
+        ({"diameter": 200, "hole_count": 4, "hole_diameter": 18, "angles": [0, 20, 180, 200]}, {"bolt_circle": 0.5}),
+        ({"diameter": 200, "hole_diameter": 18, "angles": [0, 30, 60, 90]}, {"chord": 0.5}),
+    ],
+)
+def test_card_form_and_inspection_have_the_same_limits(circle: dict[str, Any], stated: dict[str, float]) -> None:
+    made = job(circle, **stated)
+    holes = made.flange.holes()
+    held = {each.what: each for each in stated_limits(made.flange, made.inspection) if isinstance(each.what, Between)}
+    by_ends = {frozenset((what.first, what.second)): (each.most - each.least) / 2 for what, each in held.items()}
+    on_card: dict[frozenset[str], float | None] = {}
+    for span, off in zip(spans(made.flange.groups()[0]), card_limits(made.flange), strict=True):
+        ends = frozenset((holes[span.first].label, holes[span.last].label))
+        assert (None if off is None else round(off, 9)) == (round(by_ends[ends], 9) if ends in by_ends else None)
+        on_card[ends] = off
+    boxes = inspection_boxes(made.flange, made.inspection)
+    for line in form_lines(made.flange, made.inspection, boxes, Unit.MM):
+        ends = frozenset(holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None)
+        if len(ends) == 2:
+            assert bool(line.accept) == (ends in by_ends), line
+            assert on_card.get(ends) is None or line.accept
+
+
+def read(
+    made: Job, off: dict[tuple[int, int], float], left_out: frozenset[tuple[int, int]] = frozenset()
+) -> CaliperInspection:
+    """All that the check card of a circle lists, as drawn but for what is off, in mm."""
+    found = {(span.first + 1, span.last + 1): span.distance for span in spans(made.flange.groups()[0])}
+    taken = [
+        Reading(Kind.SAME_EDGES, apart + off.get(ends, 0.0), *ends)
+        for ends, apart in found.items()
+        if ends not in left_out
+    ]
+    return inspect_by_caliper(made.flange, taken, made.inspection)
+
+
+def test_what_the_check_card_uses_or_puts_aside_the_inspection_does_as_well() -> None:
+    """With a caliper good to 0.2 a reading 0.4 off a limit of 0.5 is not proven inside, and none is that is 0.6 off."""
+    made = job(PN16, bolt_circle=1.0, chord=0.5)
+    inside = read(made, {(1, 5): 0.4})
+    assert inside.verdict is CaliperVerdict.OPEN
+    assert inside.is_usable
+    assert caliper_verdict_text(inside).startswith("Use it: all that the check card asks for reads inside its limits")
+    outside = read(made, {(1, 5): 0.6})
+    assert outside.verdict is CaliperVerdict.OPEN
+    assert not outside.is_usable
+    assert caliper_verdict_text(outside).startswith("Put it aside and measure again: 1 - 5 reads out of limits")
+    fewer = read(made, {}, frozenset({(2, 6)}))
+    assert not fewer.is_usable
+    assert caliper_verdict_text(fewer).endswith("; not read of the check card: 2 - 6")
+
+
+def test_distances_do_not_say_to_use_a_part_whose_holes_are_held_in_place() -> None:
+    placed = read(job(PN16, chord=0.5, position=0.4), {})
+    assert placed.verdict is CaliperVerdict.OPEN
+    assert not placed.is_usable
+    assert "places of holes are not decided" in caliper_verdict_text(placed)
+
+
+def test_holes_with_a_tolerance_are_on_the_card_and_asked_for() -> None:
+    made = job(PN16, chord=0.5, hole_plus=0.4)
+    assert ("each hole", "⌀22", "22.000 – 22.400") in machined_sizes(made.flange, Lengths(Unit.MM))
+    found = read(made, {})
+    assert not found.is_usable
+    assert "not read of the check card: hole 1, hole 2, hole 3 and 5 more" in caliper_verdict_text(found)
+    wide = [Reading(Kind.HOLE_DIAMETER, 22.2, within=0.05)]
+    chords = [each.reading for each in found.readings]
+    assert inspect_by_caliper(made.flange, [*wide, *chords], made.inspection).is_usable
+
+
+def test_a_diagonal_is_held_to_the_tolerance_of_its_circle_by_places_too() -> None:
+    """Hole 1 is 0.8 out along its radius: its diagonal is 0.8 off where the circle of all eight is off by 0.2."""
+    made = job(PN16, bolt_circle=0.5)
+    moved = [
+        MeasuredHole(hole.center.scaled(1 + 0.8 / 120 if hole.number == 1 else 1.0), hole.label)
+        for hole in made.flange.holes()
+    ]
+    found = inspect_part(made.flange, moved, made.inspection)
+    failing = [each.what for each in found.chords if each.passed is False]
+    assert failing == ["1 - 5"]
+    assert all(each.passed for each in found.circles)
+    assert math.isclose(next(each.measured for each in found.chords if each.what == "1 - 5"), 240.8)

@@ -7,7 +7,7 @@ from itertools import chain, product
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label, Solid, View
-from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.references import Furniture, HoleRef, Ref
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Flange
 from flangelayout.geometry.measure import Edge
@@ -38,7 +38,9 @@ _NEARER = 1.5
 _FRAME, _FRAMED = 0.7, 2.0
 """Printed mm from a word to the frame round it, and to what stands beside: another may have a frame, too."""
 _INWARD, _INWARD_STEP = 5.0, 1.5
-"""Printed mm from the bore to the number of a strip, and by how much it goes on where another stands."""
+"""Printed mm from the bore to the numbers of strips, and by how much they go on where something stands."""
+_EVERY = (1, 2, 5, 10, 20, 50, 100)
+"""How many strips have one number between them, where not all have room."""
 _ALONG, _NEARER_TILE = (0.0, 0.25, -0.25, 0.5, -0.5), 1.2
 """Where along a side of its tile a number stands outside of it, and how many times nearer to it than to any other."""
 _MANY, _NOWHERE = 1_000, 1_000_000
@@ -151,9 +153,9 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
             outside = tiles.beside(what, cell, scale) if small else ()
             what = words.placed(what, chain(_in_tile(what, cell, height / scale), outside))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-        elif found := words.free(what, _inward(what.at, scale), _FRAMED):
-            yield replace(item, what=found)
-            yield Item(Layer.TABLE, rectangle(label_box(found, scale).grown(_FRAME / scale)), source)
+    for name, label in _on_one_circle([*_of_strips(items)], words):
+        yield Item(Layer.TEXT, label, name)
+        yield Item(Layer.TABLE, rectangle(label_box(label, scale).grown(_FRAME / scale)), name)
 
 
 class _Tiles:
@@ -205,6 +207,12 @@ class _Words:
         crossings, at = self._least(label, places, apart)
         return None if crossings else self._stand(label, at)
 
+    def have_room(self, labels: Sequence[Label], apart: float) -> bool:
+        """Whether labels cross nothing where they are, and stand so many printed mm from each other."""
+        boxes = [label_box(label, self.scale).grown(apart / 2 / self.scale) for label in labels]
+        clear = not any(self._crossed(box.grown(apart / 2 / self.scale)) for box in boxes)
+        return clear and not any(one.overlaps(boxes[index - 1]) for index, one in enumerate(boxes) if len(boxes) > 1)
+
     def placed(self, label: Label, places: Iterable[Point]) -> Label:
         """A label in the first place where it crosses nothing, or else least."""
         return self._stand(label, self._least(label, places)[1])
@@ -252,11 +260,24 @@ def _distance(box: Box, at: Point) -> float:
     return math.hypot(max(box.left - at.x, at.x - box.right, 0.0), max(box.bottom - at.y, at.y - box.top, 0.0))
 
 
-def _inward(edge: Point, scale: float) -> Iterator[Point]:
-    """Places of a strip's number, from the edge of the bore to its middle."""
-    radius, turn = ORIGIN.distance_to(edge), ORIGIN.direction_to(edge)
-    steps = range(max(int((radius * scale - _INWARD) / _INWARD_STEP), 0))
-    return (polar(radius - (_INWARD + _INWARD_STEP * step) / scale, turn) for step in steps)
+def _of_strips(items: Iterable[Item]) -> Iterator[tuple[Ref | None, Label]]:
+    """The numbers of strips, at the edge of the bore."""
+    for item in items:
+        if isinstance(item.what, Label) and item.layer is Layer.TEXT and not isinstance(item.source, HoleRef):
+            yield item.source, item.what
+
+
+def _on_one_circle(numbers: Sequence[tuple[Ref | None, Label]], words: _Words) -> list[tuple[Ref | None, Label]]:
+    """The numbers of strips on one circle inside the bore, as many as find room there: all, every second, fifth, ..."""
+    for every in _EVERY:
+        some = numbers[::every]
+        radius = ORIGIN.distance_to(some[0][1].at) * words.scale if some else 0.0
+        for step in range(max(int((radius - _INWARD) / _INWARD_STEP), 0)):
+            off = (radius - _INWARD - _INWARD_STEP * step) / words.scale
+            moved = [(name, replace(label, at=polar(off, ORIGIN.direction_to(label.at)))) for name, label in some]
+            if words.have_room([label for _, label in moved], _FRAMED):
+                return moved
+    return []
 
 
 def _downward(top: Point, scale: float) -> Iterator[Point]:

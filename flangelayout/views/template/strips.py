@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, product
 
 from msgspec import Struct
 
@@ -50,6 +50,10 @@ _ASIDE = 2.5
 _NAME_OUT, _NAME_ASIDE = 2.0, 1.2
 """How far in mm the name of a diamond stands beyond its corner, and from the seam's line."""
 _RAY_PAST_HOLE = 5.0
+_OFF_HOLE = 3.5
+"""Least distance in mm of a seam from the edge of a hole, where the holes allow it: its diamonds stand clear, too."""
+_TOP_MARK, _TOP_HEIGHT = 14.0, 3.5
+_SAME = 1e-6
 _FINEST = 0.05
 
 
@@ -79,18 +83,17 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
         raise GeometryError(problem)
     pages = both_ways(subject, layout, (_note(subject),))
     plans: list[_StripPlan] = []
-    for inward in _INWARD:
+    for inward, off_holes in product(_INWARD, (True, False)):
         bands = dict.fromkeys(_band(flange, inward, outward) for outward in _REACHES)
         ways = [(band, page, stack) for band in bands for page in pages for stack in range(1, _MOST_STACKED + 1)]
-        plans = plans or [plan for way in ways if (plan := _planned(flange, *way, layout.overlap))]
+        seams = _clear_rays(flange, off_holes)
+        plans = plans or [plan for way in ways if (plan := _planned(seams, *way, layout.overlap))]
     if not plans:
         raise GeometryError.of(OutputProblem.STRIP_OFF_THE_PAGE, paper=layout.paper)
     plan = min(plans, key=lambda plan: (plan.page_count, len(plan.rays)))
     strips = [sector(flange, low, span) for low, span in plan.rays]
     stacks = [strips[at : at + plan.stack] for at in range(0, len(strips), plan.stack)]
-    cover = cover_sheet(
-        subject, plan.page, layout.margin, _cover(subject, strips, plan.band.inner < (flange.bore or 0.0) / 2)
-    )
+    cover = cover_sheet(subject, plan.page, layout.margin, _cover(subject, strips, plan.band))
     sheets = _pages(subject, layout, plan, stacks)
     return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch, one_sided=True)
 
@@ -108,11 +111,13 @@ class _StripPlan(Struct, frozen=True):
         return math.ceil(len(self.rays) / self.stack)
 
 
-def _planned(flange: Flange, band: _Band, page: TemplatePage, stack: int, overlap: float) -> _StripPlan | None:
-    """Strips ``stack`` to a page, or ``None`` where the holes do not allow that."""
+def _planned(
+    seams: tuple[float, list[float]], band: _Band, page: TemplatePage, stack: int, overlap: float
+) -> _StripPlan | None:
+    """Strips ``stack`` to a page, or ``None`` where these seams do not allow that."""
     height = page.window.height / stack - _CAPTION - _GAP
     half = _widest(band, page.window.width, height, overlap)
-    rays = _seam_rays(flange, 2 * half)
+    rays = _seam_rays(*seams, 2 * half)
     return _StripPlan(band, page, stack, tuple(rays)) if rays else None
 
 
@@ -126,14 +131,18 @@ def _widest(band: _Band, width: float, height: float, overlap: float) -> float:
     return low
 
 
-def _seam_rays(flange: Flange, widest: float) -> list[tuple[float, float]]:
-    """Where strips begin and how far each goes, in degrees; empty where no seam clears the holes."""
-    if widest < _FINEST:
-        return []
+def _clear_rays(flange: Flange, off_holes: bool) -> tuple[float, list[float]]:
+    """Where the first strip begins, in degrees, and where on from it others can: clear of holes or of centers."""
     start = start_ray(flange, 360.0)
     angles = sorted((hole.angle - start) % 360.0 for hole in flange.holes())
     between = [(low + high) / 2 for low, high in pairwise(angles)]
-    clear = [ray for ray in between if _clear(flange, start + ray)]
+    return start, [ray for ray in between if _clear(flange, start + ray, off_holes)]
+
+
+def _seam_rays(start: float, clear: Sequence[float], widest: float) -> list[tuple[float, float]]:
+    """Where strips begin and how far each goes, in degrees; empty where no seam clears the holes."""
+    if widest < _FINEST:
+        return []
     for count in range(max(1, math.ceil(360.0 / widest - 1e-9)), len(clear) + 2):
         seams = _evenly(clear, count, widest)
         if seams:
@@ -141,7 +150,9 @@ def _seam_rays(flange: Flange, widest: float) -> list[tuple[float, float]]:
     return []
 
 
-def _clear(flange: Flange, ray: float) -> bool:
+def _clear(flange: Flange, ray: float, off_holes: bool) -> bool:
+    if off_holes:
+        return ray_clearance(flange, ray) >= _OFF_HOLE
     nearest = min(hole.diameter for hole in flange.holes()) / 2
     return ray_clearance(flange, ray) + nearest >= SEAM_CLEARANCE
 
@@ -225,6 +236,7 @@ def _items(piece: Sector, subject: Subject, band: _Band, overlap: float, seams: 
     for side, seam in zip((-1.0, 1.0), seams, strict=True):
         yield from _seam(flange, 90.0 + side * piece.half_deg, band, overlap)
         yield from _mark_names(flange, 90.0 + side * piece.half_deg, Point(side, 0.0), seam)
+    yield from _top(piece, band)
 
 
 def _arc(piece: Sector, radius: float, overlap: float) -> Arc:
@@ -233,10 +245,12 @@ def _arc(piece: Sector, radius: float, overlap: float) -> Arc:
 
 
 def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Hole], unit: Unit) -> Iterator[Item]:
-    """A hole's ray on both sides of it, open at other holes, with its center's distance from the edge it leads to."""
+    """A hole's ray to the bore and to a rim that is shown, open at other holes, with its distance from each."""
     at, turn = ORIGIN.distance_to(hole.center), hole.angle
     bore, rim = edges
-    sides = ((max(bore, band.inner), at, at - bore, _ASIDE), (at, min(rim, band.outer), rim - at, -_ASIDE))
+    sides = [(max(bore, band.inner), at, at - bore, _ASIDE)]
+    if band.outer >= rim:
+        sides.append((at, rim, rim - at, -_ASIDE))
     for low, high, distance, aside in sides:
         pieces = [piece for piece in _open_pieces(low, high, turn, holes) if piece[1] - piece[0] >= 1.0]
         for start, end in pieces:
@@ -287,27 +301,53 @@ def _mark_names(flange: Flange, turn: float, outward: Point, seam: int) -> Itera
         yield Item(Layer.TEXT, Label(at, name, _FIGURE_HEIGHT, 0.0, Anchor.MIDDLE), Furniture("join mark"))
 
 
+def _top(piece: Sector, band: _Band) -> Iterator[Item]:
+    """A line where the top of the plate is, and TOP beside it on the strip, where the strip has more room."""
+    off = _from_top(piece)
+    if abs(off) > piece.half_deg + _SAME:
+        return
+    turn, rim, radii = 90.0 - off, min(band.outer, piece.flange.box().width / 2), _diamond_radii(piece.flange)
+    out = rim - radii[-1] >= radii[0] - band.inner
+    low, high = (rim - _TOP_MARK, rim) if out else (band.inner, band.inner + _TOP_MARK)
+    yield Item(Layer.TEXT, Line(polar(low, turn), polar(high, turn)), Furniture("top"))
+    aside = polar(text_width("TOP", _TOP_HEIGHT) / 2 + 1.5, turn + (90.0 if off >= 0 else -90.0))
+    label = Label(polar(low + 0.7 * (high - low), turn) + aside, "TOP", _TOP_HEIGHT, turn - 90.0, Anchor.MIDDLE)
+    yield Item(Layer.TEXT, label, Furniture("top"))
+
+
+def _from_top(piece: Sector) -> float:
+    """How many degrees counter-clockwise of the top of the plate the middle of a strip is, from -180 on."""
+    return (piece.start_deg + piece.half_deg - 90.0 + 180.0) % 360.0 - 180.0
+
+
 def _diamond_radii(flange: Flange) -> list[float]:
     return sorted({circle.diameter / 2 for _, circle in flange.shown_circles()})
 
 
 def _note(subject: Subject) -> str:
-    return f"FIGURES ON THE RAYS ({subject.unit.value}): from the hole's center to the bore edge and to the rim."
+    unit = subject.unit.value
+    return f"FIGURES ON THE RAYS ({unit}): from the hole's center to the bore edge and to a rim that is shown."
 
 
-def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cover:
+def _cover(subject: Subject, strips: Sequence[Sector], band: _Band) -> Cover:
+    flange = subject.flange
+    bore_shown, rim_shown = band.inner < (flange.bore or 0.0) / 2, band.outer >= flange.box().width / 2
     line = "its bore line all round on the bore's edge" if bore_shown else "every hole as far from the bore as written"
+    read = (
+        "the distances from the hole's center to the bore edge and to the rim are"
+        if rim_shown
+        else ("the rim is not on the strips; the distance from the hole's center to the bore edge is")
+    )
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         "Cut the strips out and join them end to end in order, every diamond closed, J1 to J1, into a closed ring. "
         "Never punch a diamond.",
-        f"Lay the ring on the plate, {line}, strip 1 at the top; tape it down.",
-        "Check every ray: the distances from the hole's center to the bore edge and to the rim are written on it.",
+        f"Lay the ring on the plate, {line}, {_top_in_words(strips)} at the top of the centerline; tape it down.",
+        f"Check every ray: {read} written on it.",
         PUNCH_STEP,
         drill_step(subject.flange),
     )
-    flange = subject.flange
     return Cover(
         "STRIPS ALONG THE BOLT CIRCLE, FULL SCALE",
         call_outs(subject),
@@ -318,6 +358,13 @@ def _cover(subject: Subject, strips: Sequence[Sector], bore_shown: bool) -> Cove
         flange.box().grown(flange.box().width * 0.06),
         plate_top(subject),
     )
+
+
+def _top_in_words(strips: Sequence[Sector]) -> str:
+    """Where the ring has its mark for the top of the plate."""
+    numbers = [n for n, piece in enumerate(strips, 1) if abs(_from_top(piece)) <= piece.half_deg + _SAME]
+    where = "of strip" if len(numbers) == 1 else "at the joint of strips"
+    return f"the mark TOP {where} {' and '.join(map(str, numbers))}"
 
 
 def _distances(subject: Subject) -> TextTable:

@@ -197,6 +197,8 @@ def _lines(packet: NestPacket, outcomes: dict[str, Outcome], folder: Path, unit:
 
 
 def _report(packet: NestPacket, folder: Path) -> dict[str, object]:
+    from flangelayout.views.reports.nest import why_left
+
     nest = packet.nest
     return {
         "digest": packet.digest,
@@ -217,6 +219,7 @@ def _report(packet: NestPacket, folder: Path) -> dict[str, object]:
             for mark, placed in marks(nest)
         ],
         "left_over": [
-            {"part": nest.parts[left.part].name, "count": left.count, "reason": left.reason} for left in nest.left
+            {"part": nest.parts[left.part].name, "count": left.count, "reason": why_left(nest, left, packet.unit)}
+            for left in nest.left
         ],
     }

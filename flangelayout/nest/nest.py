@@ -30,11 +30,11 @@ _ROUNDING = 1e-6
 
 
 class Left(Struct, frozen=True):
-    """What did not fit: index of the part, how many, and why."""
+    """What did not fit: index of the part, how many, and whether it is larger than a plate or the plates are full."""
 
     part: int
     count: int
-    reason: str
+    is_too_large: bool
 
 
 class Nest(Struct, frozen=True):
@@ -182,14 +182,7 @@ def _left(parts: Sequence[NestPart], stock: Stock, rest: Sequence[int]) -> Itera
     for kind, count in sorted(Counter(rest).items()):
         sizes = [parts[kind].size(turn) for turn in (0.0, 90.0)]
         fits = any(size.width <= room.width + _ROUNDING and size.height <= room.height + _ROUNDING for size in sizes)
-        if fits:
-            several = "plates are" if stock.most_plates > 1 else "plate is"
-            reason = f"the {several} full; take more plates or a larger one"
-        else:
-            box = sizes[0]
-            size, free = (f"{each.width:.1f} x {each.height:.1f} mm" for each in (box, room))
-            reason = f"it is {size} and the plate has {free} inside its margin"
-        yield Left(kind, count, reason)
+        yield Left(kind, count, not fits)
 
 
 def _rows(parts: Sequence[NestPart], stock: Stock) -> Iterator[_Lay]:

@@ -18,7 +18,7 @@ from flangelayout.nest import Nest, PlacedPiece, Stock, nest_parts
 from flangelayout.packet.job import FOLDERS, Part, cut_dxf_options, cut_view
 from flangelayout.packet.names import safe_part
 from flangelayout.problems.output import OutputProblem
-from flangelayout.units import decimal_text, size_text
+from flangelayout.units import Unit, decimal_text, size_text
 
 if TYPE_CHECKING:
     from flangelayout.views.cut.nested import NestPiece
@@ -42,9 +42,10 @@ _OF_ONE_FILE: tuple[tuple[str, Callable[[CutSettings], object]], ...] = (
 
 
 class NestPacket(Struct, frozen=True):
-    """A nest, its parts, its files by name and the pages of its sheet, if anything was placed."""
+    """A nest, its parts, its unit, its files by name and the pages of its sheet, if anything was placed."""
 
     nest: Nest
+    unit: Unit
     files: dict[str, bytes]
     digest: str
     sheets: SheetSet | None = None
@@ -52,7 +53,12 @@ class NestPacket(Struct, frozen=True):
     @property
     def missing(self) -> tuple[str, ...]:
         """What did not fit, one sentence each."""
-        return tuple(f"{left.count} x {self.nest.parts[left.part].name}: {left.reason}" for left in self.nest.left)
+        from flangelayout.views.reports.nest import why_left
+
+        nest = self.nest
+        return tuple(
+            f"{left.count} × {nest.parts[left.part].name}: {why_left(nest, left, self.unit)}" for left in nest.left
+        )
 
 
 def build_nest(
@@ -97,7 +103,7 @@ def build_nest(
         sheets = nest_sheets(nest, pieces, _facts(jobs, name), stamp, paper or first.sheet.paper)
         files[f"{lead}_nest.pdf"] = write_pdf(sheets)
         files[f"{lead}_nest_{first.unit.value}.csv"] = write_csv(_places(nest, first))
-    return NestPacket(nest, files, stamp.digest, sheets)
+    return NestPacket(nest, first.unit, files, stamp.digest, sheets)
 
 
 def kinds_of_plate(jobs: Sequence[Job]) -> tuple[tuple[Job, ...], ...]:

@@ -247,11 +247,25 @@ def test_each_plate_has_its_file_and_its_page() -> None:
 def test_what_does_not_fit_is_said_on_the_sheet_and_in_the_packet() -> None:
     packet = build_nest([ring_job("R", 460, 330, 5)], Stock(1000, 500, 10, 8), "n")
     assert len(packet.missing) == 1
-    assert packet.missing[0].startswith("3 x R rev A: the plate is full")
+    assert packet.missing[0].startswith("3 × R rev A: the plate is full")
     assert "DOES NOT FIT: 3 × R rev A" in "\n".join(pdf_text(packet.files["n_nest.pdf"]))
     none = build_nest([ring_job("R", 460, 330, 1)], Stock(450, 450, 10, 8), "n")
     assert none.files == {}
-    assert "460.0 x 460.0 mm" in none.missing[0]
+    assert "it is 460 × 460 mm and the plate has 430 × 430 mm inside its margin" in none.missing[0]
+
+
+def test_what_does_not_fit_is_told_in_the_unit_of_the_jobs() -> None:
+    inches: Data = {"units": "in", "plate": {"outside_diameter": 10, "thickness": 0.5}}
+    inches |= {"bolt_circle": [{"diameter": 8, "hole_count": 4, "hole_diameter": 0.5}]}
+    large: Data = inches | {"plate": {"outside_diameter": 20, "thickness": 0.5}}
+    packet = build_nest([ring_job("R", 0, None, 1, **large), ring_job("S", 0, None, 1, **inches)], _FOOT, "n")
+    (told,) = packet.missing
+    assert "it is 20 × 20 in and the plate has 11 1/4 × 11 1/4 in inside its margin" in told
+    assert told.removeprefix("1 × ") in " ".join(" ".join(pdf_text(packet.files["n_nest.pdf"])).split())
+
+
+_FOOT = Stock(304.8, 304.8, 9.525, 8)
+"""A foot square, 3/8 in kept free."""
 
 
 def test_the_list_tells_where_each_part_lies_and_in_which_drop() -> None:

@@ -25,7 +25,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width, wrapped
 from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Box, Circle, Line, Point, box_of_all, extent, rectangle
-from flangelayout.nest import Nest, NestPart, PlacedPiece
+from flangelayout.nest import Left, Nest, NestPart, PlacedPiece
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
@@ -300,12 +300,27 @@ def _size(part: NestPart, unit: Unit) -> str:
         largest = max(middle, default=0.0)
         bore = f" / ⌀{size_text(2 * largest, unit)}" if largest else ""
         return f"⌀{size_text(2 * part.outline.radius, unit)}{bore}"
-    box = extent(part.outline)
+    return _both_ways(extent(part.outline), unit)
+
+
+def why_left(nest: Nest, left: Left, unit: Unit) -> str:
+    """Why a part found no place, and what to do about it."""
+    if not left.is_too_large:
+        several = "plates are" if nest.stock.most_plates > 1 else "plate is"
+        return f"the {several} full; take more plates or a larger one"
+    size, free = (_both_ways(box, unit) for box in (nest.parts[left.part].size(), nest.stock.room))
+    return f"it is {size} {unit.value} and the plate has {free} {unit.value} inside its margin; take a larger plate"
+
+
+def _both_ways(box: Box, unit: Unit) -> str:
     return f"{size_text(box.width, unit)} × {size_text(box.height, unit)}"
 
 
 def _notes(nest: Nest, facts: NestFacts, last: bool) -> list[str]:
-    missing = [f"DOES NOT FIT: {left.count} × {nest.parts[left.part].name}: {left.reason}." for left in nest.left]
+    missing = [
+        f"DOES NOT FIT: {left.count} × {nest.parts[left.part].name}: {why_left(nest, left, facts.unit)}."
+        for left in nest.left
+    ]
     whole = (
         f"Yield of all plates {100 * nest.yield_share:.1f} % of what is used: "
         "whole plates, and of the last one the strip, remnant not counted."

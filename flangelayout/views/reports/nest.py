@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from itertools import product
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -24,8 +25,8 @@ from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width, wrapped
 from flangelayout.geometry.contours import turned_point
-from flangelayout.geometry.shapes import Box, Circle, Line, Point, box_of_all, extent, rectangle
-from flangelayout.nest import Left, Nest, NestPart, PlacedPiece
+from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, box_of_all, extent, rectangle
+from flangelayout.nest import Left, Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
@@ -56,7 +57,11 @@ _TEXT = 2.5
 _SCALES = tuple(sorted({*DRAWING_SCALES, *(1 / each for each in (12.5, 15.0, 30.0, 40.0))}, reverse=True))
 """Beside the usual ones some between them: the larger a nest, the more marks stand within their parts (ISO 5455 lets a
 drawing choose such a scale where the listed ones do not serve, clause from memory)."""
-_LARGEST_MARK, _LEAST_MARK, _MARK_CLEAR = 3.0, 2.5, 0.8
+_LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
+_MARK_CLEAR = (0.8, 0.4, 0.1)
+"""Printed mm from a mark to the edge of the metal: the first that can be."""
+_PLACES = 48
+"""Along and across a part that its mark may stand at, if it cannot at its widest spot."""
 _NOTE_GAP = 3.0
 _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
@@ -222,7 +227,7 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
 
 
 def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
-    """The mark of every piece, with the way to its TOP: on the widest spot of its metal, or in its empty bore."""
+    """The mark of every piece, with the way to its TOP: on its metal, about its widest spot, or in its empty bore."""
     metals = {kind: _metal(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
     spots = {kind: _spot(metal) for kind, metal in metals.items()}
     hosts = {nest.host_of(placed) for placed in nest.placed}
@@ -234,25 +239,47 @@ def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: floa
         if 2 * spot.radius * scale < _LEAST_MARK * diagonal and placed not in hosts:
             bores = [each for each in pieces[placed.part].part.openings if isinstance(each, Circle)]
             spot = max((spot, *bores), key=lambda each: each.radius)
-        at = turned_point(spot.center, placed.turn_deg) + placed.at
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
-        beside = (Label(at, said, height, 0.0, Anchor.MIDDLE),)
+        beside = (Label(ORIGIN, said, height, 0.0, Anchor.MIDDLE),)
         below = tuple(
-            Label(at + Point(0.0, up * height / scale), text, height, 0.0, Anchor.MIDDLE)
+            Label(Point(0.0, up * height / scale), text, height, 0.0, Anchor.MIDDLE)
             for text, up in ((mark, 0.6), (said.removeprefix(mark), -0.6))
         )
         ways = (beside,) if said == mark else (beside, below)
-        labels = min(ways, key=lambda way: _outside(metals[placed.part], way, placed, scale))
+        rooms = [_room_of(way, placed.turn_deg, scale) for way in ways]
+        metal, clear = metals[placed.part], [each / scale for each in _MARK_CLEAR] if spot is spots[placed.part] else []
+        found = (_on_metal(metal, [room.grown(by) for room in rooms], spot.center) for by in clear)
+        way, own = next(filter(None, found), (0, spot.center))
+        at = turned_point(own, placed.turn_deg) + placed.at
+        labels = (replace(label, at=label.at + at) for label in ways[way])
         yield from (Item(Layer.TEXT, label, Furniture("part mark")) for label in labels)
 
 
-def _outside(metal: "shapely.Geometry", labels: Sequence[Label], placed: PlacedPiece, scale: float) -> float:
-    """How much, in mm², of what words on the plate take does not lie on the metal of the part there."""
+def _room_of(labels: Sequence[Label], turn_deg: float, scale: float) -> Box:
+    """What words take about the place they stand at, as the part sees it before it is turned."""
+    corners = box_of_all([label_box(label, scale) for label in labels]).corners
+    return box_around([turned_point(corner, -turn_deg) for corner in corners])
+
+
+def _on_metal(metal: "shapely.Geometry", rooms: Sequence[Box], wish: Point) -> tuple[int, Point] | None:
+    """Which of some rooms stands on the metal of a part, and where: as near to a place as one of them can."""
+    import numpy as np
     import shapely
 
-    corners = box_of_all([label_box(label, scale) for label in labels]).grown(_MARK_CLEAR / scale).corners
-    own = (turned_point(corner - placed.at, -placed.turn_deg) for corner in corners)
-    return float(shapely.difference(shapely.Polygon([(each.x, each.y) for each in own]), metal).area)
+    left, bottom, right, top = metal.bounds
+    grid = product(np.linspace(left, right, _PLACES), np.linspace(bottom, top, _PLACES))
+    places = np.array([(wish.x, wish.y), *grid])
+    away = np.hypot(*(places - places[0]).T)
+    shapely.prepare(metal)
+    found = []
+    for index, room in enumerate(rooms):
+        x, y = places.T
+        boxes = shapely.box(x + room.left, y + room.bottom, x + room.right, y + room.top)
+        (serving,) = shapely.covers(metal, boxes).nonzero()
+        if serving.size:
+            best = serving[away[serving].argmin()]
+            found.append((float(away[best]), index, Point(*places[best].tolist())))
+    return min(found)[1:] if found else None
 
 
 def _metal(piece: NestPiece) -> "shapely.Geometry":

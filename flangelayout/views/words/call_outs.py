@@ -107,13 +107,20 @@ def _layout(circle: BoltCircle, lengths: Lengths) -> str:
     on = f"PCD {lengths.named(circle.diameter)}" if lengths.is_iso else f"{lengths.named_diameter(circle.diameter)} BC"
     if circle.pair_angle:
         return f"IN {circle.hole_count // 2} PAIRS, THE TWO OF EACH {angle_text(circle.pair_angle)} APART, ON {on}"
-    if not circle.equally_spaced:
+    if not (circle.equally_spaced or _is_even(circle)):
         return f"ON {on}, PLACES PER HOLE TABLE"
     if circle.hole_count == 1:
         return f"ON {on}"
     if circle.skipped:
         return f"IN {circle.hole_count} {'EQUAL' if lengths.is_iso else 'EQ SP'} PLACES ON {on}"
     return f"{'EQUALLY SPACED' if lengths.is_iso else 'EQ SP'} ON {on}"
+
+
+def _is_even(circle: BoltCircle) -> bool:
+    """Whether places given one by one are a pitch apart all the same, as those of a part face to face with another."""
+    places = sorted(angle % 360.0 for angle in circle.place_angles)
+    steps = (after - before for before, after in pairwise((*places, places[0] + 360.0)))
+    return all(abs(step - circle.pitch_angle) < _ON_LINE for step in steps)
 
 
 _ENDS = ((90.0, "TOP"), (0.0, "RIGHT"), (270.0, "BOTTOM"), (180.0, "LEFT"))

@@ -84,6 +84,15 @@ def test_unequal_holes_refer_to_the_table_and_never_say_equally_spaced() -> None
     assert lines == ("3 × ⌀22", "ON PCD 240, PLACES PER HOLE TABLE", "HOLE 2 AT TOP")
 
 
+def test_places_given_one_by_one_that_are_a_pitch_apart_are_equally_spaced() -> None:
+    """So are those of a counter-flange, numbered clockwise as the flange is counter-clockwise."""
+    clockwise = tuple(135.0 - index * 360.0 / 7.0 for index in range(7))
+    assert said(hole_count=7, angles=clockwise)[1] == "EQUALLY SPACED ON PCD 240"
+    assert said(hole_count=7, angles=clockwise, skipped=(2,))[1] == "IN 7 EQUAL PLACES ON PCD 240"
+    nearly = (*clockwise[:6], clockwise[6] + 0.01)
+    assert said(hole_count=7, angles=nearly)[1] == "ON PCD 240, PLACES PER HOLE TABLE"
+
+
 def test_a_seat_and_a_blind_hole_name_their_face_and_a_plain_hole_does_not() -> None:
     kinds = (Tapped("M16", 16.0, 20.0), Counterbored(33.0, 12.0), Tapped("M16", 16.0), Drilled())
     told = []

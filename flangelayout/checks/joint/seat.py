@@ -1,7 +1,7 @@
 """What bears on a plate round its holes: nuts, heads, washers, spotfaces."""
 
 from flangelayout.checks.facts import Seat, SeatPart
-from flangelayout.checks.limits import Ground, Published, Source
+from flangelayout.checks.limits import GEOMETRY, Published, Source
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Jack, Spotfaced, Tapped
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
 
@@ -21,7 +21,7 @@ def seat_of(circle: BoltCircle, washers: bool = False) -> tuple[Seat, Source] | 
     if not takes_nuts(circle):
         return None
     if isinstance(circle.kind, Spotfaced):
-        return Seat(SeatPart.SPOTFACE, circle.kind.seat_diameter, bolt), Ground.STATED
+        return Seat(SeatPart.SPOTFACE, circle.kind.seat_diameter, bolt), GEOMETRY.source
     return seat_under(bolt, washers)
 
 

@@ -15,11 +15,12 @@ from flangelayout.geometry.shapes import ORIGIN, Circle
 
 
 def check_turned(flange: Flange) -> Iterator[Finding]:
-    """Everything turned lies on the plate and stands out of the bore, and both faces together leave metal."""
+    """Everything turned lies on the plate and outside of the bore, and both faces together leave metal."""
     edge, bore = _edge_radius(flange), (flange.bore or 0.0) / 2
     for index, each in enumerate(flange.turned):
         place, radius = Place(f"{each.key or 'turned'}.diameter"), each.diameter / 2
-        for against, left in ((TurnedAgainst.EDGE, edge - radius), (TurnedAgainst.BORE, radius - bore)):
+        sides = ((TurnedAgainst.EDGE, edge - radius), (TurnedAgainst.BORE, radius - bore))
+        for against, left in sides if bore else sides[:1]:
             facts, cure = TurnedOnPlate(index, against), Remedy.TURNED_SMALLER
             yield judged(Rule.TURNED_ON_PLATE, place, facts, left, GEOMETRY, cure, Bound.MORE_THAN)
     if flange.turned:

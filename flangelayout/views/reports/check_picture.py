@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from flangelayout.checks.cut_facts import CutHoles
 from flangelayout.checks.finding import Finding, HoleIndex
+from flangelayout.checks.joint_facts import TurnedOnPlate
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Content, Drawing, Item, Label
@@ -26,6 +27,8 @@ _TOGETHER = 3.5
 """Places nearer to each other in printed mm share one line; a failed check has its own."""
 _BETWEEN, _ASIDE, _ROOM = 2.0, 8.0, 4.0
 _SPOT = 0.6
+_TURNED_AT = 225.0
+"""Degrees: where the wall of a thing turned is pointed at."""
 _AT_RIM = (Rule.HOLE_ON_PLATE, Rule.EDGE_METAL, Rule.SEAT_ON_PLATE, Rule.MATE_RIM)
 """Checks that look from a hole to the edge of the plate."""
 
@@ -174,6 +177,8 @@ def _spot(flange: Flange, finding: Finding) -> Point:
     if place.opening is not None:
         edge = extent(flange.cutouts()[place.opening].shape)
         return Point(edge.center.x, edge.top)
+    if isinstance(finding.facts, TurnedOnPlate):
+        return polar(flange.turned[finding.facts.turned].diameter / 2, _TURNED_AT)
     return point_at(pieces(flange.pieces()[0])[0], 0.375)
 
 

@@ -74,7 +74,7 @@ def _head(width: float) -> Iterator[Item]:
 
 def _row(flange: Flange, check: NumberedCheck, unit: Unit, width: float) -> FlowFigure:
     words, value, limit, result = _edges(width)
-    said = check_words(flange, check.finding).removesuffix(",")
+    said = check_words(flange, check.finding, unit).removesuffix(",")
     figure, bound = check_figures(flange, check.finding, unit)
     columns = [wrapped(text, room, _TEXT) for text, room in ((said, value - words - 3.0), (bound, _LIMIT - 3.0))]
     large = text_width(figure, _VALUE) <= _FIGURE - 3.0

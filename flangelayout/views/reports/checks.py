@@ -49,7 +49,7 @@ def _told(
     yield from check_rows(flange, run, unit, width)
     yield from _words("WHAT FAILED", _failures(flange, run, unit))
     yield from _words("TO NOTICE", _notes(flange, findings, unit))
-    yield from _words("NOT RUN", _not_run(flange, findings))
+    yield from _words("NOT RUN", _not_run(flange, findings, unit))
     yield from _words("WHO SETS THE LIMITS", _sources(run))
     for found in clockings:
         figures = () if _clears(found) else (clocking_figure(flange, found, unit, width),)
@@ -83,12 +83,12 @@ def _notes(flange: Flange, findings: Sequence[Finding], unit: Unit) -> Iterator[
             yield f"{finding_text(flange, finding, unit)}."
 
 
-def _not_run(flange: Flange, findings: Sequence[Finding]) -> Iterator[str]:
+def _not_run(flange: Flange, findings: Sequence[Finding], unit: Unit) -> Iterator[str]:
     """One line a reason, with every check that it kept from being run."""
     kept: dict[Reason, list[str]] = {}
     for finding in findings:
         if finding.reason is not None:
-            kept.setdefault(finding.reason, []).append(check_words(flange, finding))
+            kept.setdefault(finding.reason, []).append(check_words(flange, finding, unit))
     for reason, checks in kept.items():
         yield f"{reason_text(reason)}: {'; '.join(checks)}."
 

@@ -9,6 +9,8 @@ from flangelayout.checks import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Flange, RectangleOutline, SingleHole, Tapped
 from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
 from flangelayout.geometry.shapes import polar
+from flangelayout.units import Unit
+from flangelayout.views.words.findings import check_words
 from rows import every_row
 
 FACE, BACK = PlateFace.FACE, PlateFace.BACK
@@ -27,6 +29,18 @@ def stops(plate: Flange) -> set[Rule]:
 def test_a_recess_lies_between_bore_and_edge(diameter: float, sound: bool) -> None:
     found = stops(plate_of(turned=(turned(diameter, 3.0),)))
     assert (Rule.TURNED_ON_PLATE not in found) == sound
+
+
+def test_what_is_turned_is_named_in_what_is_checked_of_it_and_of_no_bore_nothing_is_said() -> None:
+    what = (turned(200.0, 3.0), turned(230.0, 4.0, BACK, inner=210.0))
+    said = {
+        is_open: [check_words(plate, each, Unit.MM) for each in of_rule(drilling(plate), Rule.TURNED_ON_PLATE)]
+        for is_open, plate in ((True, plate_of(turned=what)), (False, plate_of(bore=None, turned=what)))
+    }
+    recess, groove = "recess of 200 mm on the named face", "groove of 230 mm on the back"
+    edges = [f"{each}: clear of the edge of the plate, metal to it" for each in (recess, groove)]
+    bores = [f"{each}: clear of the bore, metal to it" for each in (recess, groove)]
+    assert said == {True: [edges[0], bores[0], edges[1], bores[1]], False: edges}
 
 
 def test_a_plate_that_is_not_round_is_asked_for_its_nearest_edge() -> None:

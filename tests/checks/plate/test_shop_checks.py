@@ -181,8 +181,12 @@ def test_washers_take_more_room_than_nuts() -> None:
 
 
 def test_a_spotface_is_the_seat() -> None:
+    """As drawn, whoever its size is from: its room is plain geometry and nobody is said to have stated it."""
     plate = plate_of(bolt_circle(bolt="M20", kind=Spotfaced(48.0)))
-    assert told(plate, Rule.SEAT_ON_PLATE).value == pytest.approx(22.5 - 24)
+    found = told(plate, Rule.SEAT_ON_PLATE)
+    assert found.value == pytest.approx(22.5 - 24)
+    assert found.limit is not None
+    assert found.limit.source is Ground.GEOMETRY
 
 
 def test_wrench_room_from_bolt_to_bolt_and_to_the_hub() -> None:
@@ -193,7 +197,7 @@ def test_wrench_room_from_bolt_to_bolt_and_to_the_hub() -> None:
     plate = plate_of(bolt_circle(bolt="M20"))
     to_bolt, hub = of_rule(shop(plate, CheckLimits(hub_diameter=180.0)), Rule.WRENCH_ROOM)
     assert not to_bolt.failed
-    assert [check_words(plate, each).split(" room for the wrench ")[1] for each in (to_bolt, hub)] == [
+    assert [check_words(plate, each, Unit.MM).split(" room for the wrench ")[1] for each in (to_bolt, hub)] == [
         "from bolt to bolt",
         "from bolt to hub",
     ]

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString
 
 from builders import stamp
-from checking import shop
-from flangelayout.checks import Result, tally
+from checking import drilling, of_rule, shop
+from flangelayout.checks import Result, Rule, tally
 from flangelayout.checks.finding import Bound
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
@@ -30,6 +30,7 @@ from flangelayout.drawing.model import Label, SheetSet, Solid
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
+from flangelayout.flange.turning import PlateFace, Turned, TurnedKind
 from flangelayout.geometry.shapes import Box, Circle, Contour, Line, Point
 from flangelayout.job.load import load_job
 from flangelayout.lessons import exercises
@@ -253,7 +254,7 @@ def test_every_check_that_was_not_run_is_told_with_its_reason() -> None:
     for finding in shop(plate):
         if finding.reason is not None:
             assert f"{reason_text(finding.reason)}: " in said
-            assert check_words(plate, finding) in said
+            assert check_words(plate, finding, Unit.MM) in said
 
 
 def test_every_check_has_its_number_at_the_place_it_looked_at() -> None:
@@ -297,6 +298,20 @@ def test_no_line_to_a_place_crosses_another_and_numbers_stand_apart() -> None:
     assert not any(one.crosses(other) for one, other in itertools.combinations(lines, 2))
     boxes = [label_box(item.what).grown(-0.2) for item in flags if isinstance(item.what, Label)]
     assert not any(one.overlaps(other) for one, other in itertools.combinations(boxes, 2))
+
+
+def test_what_is_turned_is_pointed_at_on_its_wall() -> None:
+    """Each by lines of its own, not all at one place of the edge: the picture is of the plate, the flags beside it."""
+    walls = [Turned(TurnedKind.RECESS, PlateFace.FACE, size, 3.0, 0.0, key="turned") for size in (160.0, 200.0)]
+    plate = replace(flange(bolt_circle(8), outside_diameter=285.0, thickness=20.0), turned=tuple(walls))
+    found = of_rule(drilling(plate), Rule.TURNED_ON_PLATE)
+    views = check_sheets(plate, found, (), INFO, stamp(), Unit.MM, "A4").sheets[0].views
+    scale = next(view for view in views if view.drawing.title == "checked plate").scale
+    flags = next(view for view in views if view.drawing.title == "flags")
+    spots = [flags.at_paper + item.what.center for item in flags.drawing.items if isinstance(item.what, Circle)]
+    middle = next(view for view in views if view.drawing.title == "checked plate").at_paper
+    away = [round(middle.distance_to(spot) / scale, 2) for spot in spots]
+    assert {80.0, 100.0} <= set(away)
 
 
 @pytest.mark.slow

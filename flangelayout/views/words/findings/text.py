@@ -15,7 +15,7 @@ from flangelayout.checks.facts import (
     UsualSize,
 )
 from flangelayout.checks.finding import Bound, Finding, Reason, Remedy, Result, tally
-from flangelayout.checks.joint_facts import LengthAssumed
+from flangelayout.checks.joint_facts import LengthAssumed, TurnedAgainst, TurnedOnPlate, WallCut
 from flangelayout.checks.limits import Ground
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
@@ -27,6 +27,7 @@ from flangelayout.views.words.findings.facts import fact_text
 from flangelayout.views.words.findings.limits import gap_text, limit_text, source_text, standing_text
 from flangelayout.views.words.findings.places import opening_text, subject_text
 from flangelayout.views.words.findings.titles import SIZED, TITLES
+from flangelayout.views.words.joint.turned import turned_name
 
 
 def reason_text(reason: Reason) -> str:
@@ -142,9 +143,14 @@ def _clocking_cure(flange: Flange, facts: Clocked, cure: Remedy, unit: Unit) -> 
     return f"{why}: {CURES[cure]}" if why else turn_text(flange, facts, unit)
 
 
-def check_words(flange: Flange, finding: Finding) -> str:
-    """Where a check looked and at what, without its figures."""
+def check_words(flange: Flange, finding: Finding, unit: Unit) -> str:
+    """Where a check looked and at what, without its figures; ``unit`` is that of a size that a thing is named by."""
     subject, title = subject_text(flange, finding), TITLES[finding.rule]
+    if isinstance(finding.facts, TurnedOnPlate):
+        subject = turned_name(flange.turned[finding.facts.turned], unit)
+        title = title.format(edge=_BESIDE_TURNED[finding.facts.against])
+    if isinstance(finding.facts, WallCut):
+        title = title.format(turned=turned_name(flange.turned[finding.facts.turned], unit))
     if isinstance(finding.facts, UsualSize):
         title = f"{title} {SIZED[finding.facts.what]}"
     if isinstance(finding.facts, Turning):
@@ -171,12 +177,13 @@ def check_figures(flange: Flange, finding: Finding, unit: Unit) -> tuple[str, st
 
 def _told(flange: Flange, finding: Finding, unit: Unit, why: Callable[[Reason], str]) -> str:
     """A check that passed or was not run: where, what, value, limit or why not."""
-    lead = check_words(flange, finding)
+    lead = check_words(flange, finding, unit)
     if finding.reason is not None:
         return f"{lead}: {why(finding.reason)}"
     return f"{lead}{_figure(flange, finding, unit)}"
 
 
+_BESIDE_TURNED = {TurnedAgainst.EDGE: "edge of the plate", TurnedAgainst.BORE: "bore"}
 _BESIDE_OPENINGS = (Rule.HOLE_CLEAR_OF_BORE, Rule.BORE_METAL, Rule.SEAT_CLEAR_OF_BORE, Rule.OPENING_INSIDE_PLATE)
 
 

@@ -156,7 +156,7 @@ def test_reading_set_aside_lets_the_rest_agree() -> None:
 def test_working_shows_the_arithmetic() -> None:
     output = printed("--holes", "8", "--chord", "91.7", "--working")
     assert "360° / 8 holes = 45°" in output
-    assert ["91.70", "91.70", "0.382683", "239.62", "1.0000"] in [line.split()[-5:] for line in output.splitlines()]
+    assert ["91.70", "91.70", "0.382683", "239.62", "1.000000"] in [line.split()[-5:] for line in output.splitlines()]
 
 
 def test_table_of_expected_readings() -> None:

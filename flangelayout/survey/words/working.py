@@ -194,9 +194,10 @@ def _end_sizes(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
 
 
 def _chords(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
-    """Every chord reading to a center distance, and that to a diameter."""
-    rows = []
-    for index, reading in _live(survey, CHORD_KINDS):
+    """Every chord reading to a center distance, and that to a diameter; so fine, where they add up, that they do."""
+    rows, chords = [], _live(survey, CHORD_KINDS)
+    said = _number if _adds_up(survey) and len(chords) > 1 else decimal_text
+    for index, reading in chords:
         ends = _ends(survey, reading)
         sine = _sine(survey, index, reading)
         if ends is None or sine < 1e-9:
@@ -210,8 +211,8 @@ def _chords(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
                 arithmetic,
                 decimal_text(centers, unit),
                 f"{sine:.6f}",
-                decimal_text(centers / sine, unit),
-                *([f"{survey.fit.gains[index] * sine:.4f}"] if _adds_up(survey) else []),
+                said(centers / sine, unit),
+                *([f"{survey.fit.gains[index] * sine:.6f}"] if _adds_up(survey) else []),
             )
         )
     if rows:

@@ -1,6 +1,7 @@
 """Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
 
 from collections.abc import Iterator, Sequence
+from itertools import count
 from operator import itemgetter
 
 from msgspec import Struct
@@ -39,6 +40,8 @@ _LEAST_SHARE = 1 / 3
 """Of the rows of a page: a list that goes on leaves no fewer for the last."""
 _WORDS, _WORDS_PITCH = 40.0, 3.6
 """Width of the small words, and from one line of them to the next."""
+_MOST_LINES, _WIDER = 2, 5.0
+"""Of the small words in a row; what they may be wider by, again and again, where they were more."""
 _SLACK = 0.1
 _GAP = 5.0
 _MOST_NUMBERS = 64
@@ -247,10 +250,17 @@ def _columns(each: SettingList) -> _Columns:
         max(text_width(heads[1 + index], _TEXT), *(text_width(text, _FIGURE) for text in column)) + 4.0
         for index, column in enumerate(figures)
     )
-    words = max(text_width(line, _TEXT) for row in each.rows for line in ("", *wrapped(row[2], _WORDS, _TEXT))) + 4.0
+    lines = [line for row in each.rows for line in _word_lines(row[2])]
+    words = max((text_width(line, _TEXT) for line in lines), default=0.0) + 4.0
     words = max(words, text_width(heads[-1], _TEXT) + 4.0 if len(heads) > 1 + len(figures) else 0.0)
     columns = _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
     return replace(columns, made=tuple(wrapped(each.made, columns.width - 5.0, _TEXT)) if each.made else ())
+
+
+def _word_lines(words: str) -> tuple[str, ...]:
+    """The small words of a row, no more lines of them than stand clear of its rules."""
+    widths = count(_WORDS, _WIDER)
+    return next(lines for width in widths if len(lines := tuple(wrapped(words, width, _TEXT))) <= _MOST_LINES)
 
 
 def _list_items(
@@ -274,7 +284,7 @@ def _list_items(
         yield text_item(Point(edges[0] + 2.5, middle), label, _LABEL, Anchor.MIDDLE_LEFT)
         for right, figure in zip(edges[2:], figures, strict=False):
             yield text_item(Point(right - 2.5, middle), figure, _FIGURE, Anchor.MIDDLE_RIGHT)
-        lines = wrapped(words, _WORDS, _TEXT)
+        lines = _word_lines(words)
         for number, line in enumerate(lines):
             y = middle + _WORDS_PITCH * ((len(lines) - 1) / 2 - number)
             yield text_item(Point(edges[-2] + 2.0, y), line, _TEXT, Anchor.MIDDLE_LEFT)

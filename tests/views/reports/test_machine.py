@@ -14,9 +14,10 @@ from flangelayout.cli import run
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.files.starters import starters
 from flangelayout.flange.cutting import MachineFile
-from flangelayout.geometry.shapes import Circle, Point
+from flangelayout.geometry.shapes import Circle, Line, Point
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_text
 from flangelayout.packet.job import Part, build_packet
@@ -231,6 +232,19 @@ def test_what_is_made_at_each_place_stands_beside_its_coordinates() -> None:
         assert made in row
     words = [each.text for each in labels(sheets(job, MachineFile.ROTARY))]
     assert {"M16 × 20/⌀14 × 26", "SLOT 14 × 30 ALONG CIRCLE"} <= {*words}
+
+
+def test_words_of_a_row_keep_off_its_rules_however_many_they_are() -> None:
+    circle = {"diameter": 11.75, "hole_count": 8, "kind": "tapped", "thread": "3/4-10", "depth": 0.875}
+    plate = {"outside_diameter": 19, "bore": 8.125, "thickness": 1.25}
+    job = make_job(units="in", plate=plate, bolt_circle=[circle], sheet={"dual_units": True, "paper": "Letter"})
+    items = [item.what for sheet in sheets(job, MachineFile.READOUT).sheets for item in sheet.furniture]
+    rules = [what.start.y for what in items if isinstance(what, Line) and what.start.y == what.end.y]
+    made = [what for what in items if isinstance(what, Label) and re.search("UNC|DRILL", what.text)]
+    boxes = [label_box(label) for label in made]
+    assert len(boxes) >= 16
+    assert rules
+    assert min(min(abs(y - box.bottom), abs(y - box.top)) for box in boxes for y in rules) > 1.0
 
 
 def _holes(sheet: Sheet) -> Iterator[tuple[str, Point]]:

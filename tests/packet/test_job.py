@@ -34,6 +34,7 @@ from flangelayout.writers.pdf import write_pdf
 from jobs import Data, job_tables, jobs, make_job, model_circles, outside_diameter
 from readers import FoundCircle, dxf_circles, dxf_document, pdf_circles, svg_circles
 from rows import every_row, first_of
+from views.tile_pages import tiles_of
 
 PROJECT = Path(__file__).parents[2]
 SAMPLES = sorted((PROJECT / "samples").glob("*.toml"))
@@ -82,9 +83,10 @@ def check_tiles(job: Job, data: bytes, most: int) -> None:
     """The first and further tiles hold the whole model, each in its place; the rest of it is clipped away."""
     settings_ = job.template
     layout = TemplateSettings(settings_.paper, settings_.overlap, settings_.margin)
-    sheets = template_sheets(face_template(job), layout).sheets
-    for page in range(1, len(sheets))[:most]:
-        assert_holds(pdf_circles(data, page), job, sheets[page].views[0].at_paper, f"page {page + 1}")
+    sheets = template_sheets(face_template(job), layout)
+    tiles = tiles_of(sheets)
+    for page, tile in enumerate(tiles[:most], len(sheets.sheets) - len(tiles)):
+        assert_holds(pdf_circles(data, page), job, tile.views[0].at_paper, f"page {page + 1}")
 
 
 def check_cut_dxf(job: Job, data: bytes) -> None:

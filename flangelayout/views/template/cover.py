@@ -30,7 +30,7 @@ from flangelayout.views.template.measured.bars import (
     rule_margin,
     short_length,
 )
-from flangelayout.views.template.page_map import page_map, plate_map, plate_top, tile_items
+from flangelayout.views.template.page_map import has_small_numbers, page_map, plate_map, plate_top, tile_items
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
 from flangelayout.views.words.call_outs import (
@@ -55,6 +55,13 @@ JOIN_STEPS = (
     "In the order of their numbers, lay every tile over those before it: its cut edge to their line, the halves of "
     "every diamond closed, J1 to J1. Glue on the dots. Never punch a diamond.",
 )
+EDGE_RULE = (
+    "EVERY TILE: cut and lay over at the left and the top where it is dashed; keep and glue at the right and below."
+)
+MAP_PAGE = "page map"
+_MAP_OVERLEAF = "PAGE MAP: on the next page"
+_TOO_SMALL = 15.0
+"""Width and height in mm of a room that no map is put in."""
 _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
@@ -81,6 +88,7 @@ class Cover(Struct, frozen=True):
         map_box: What of it is shown.
         map_top: Where it says TOP; ``None`` where it does not.
         edges: What is done at each edge of each tile; ``None`` where there are none or too many.
+        many: Whether the map is of too many tiles for that table: :data:`EDGE_RULE` stands for it.
     """
 
     title: str
@@ -92,6 +100,7 @@ class Cover(Struct, frozen=True):
     map_box: Box
     map_top: Point | None = None
     edges: TextTable | None = None
+    many: bool = False
 
 
 def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
@@ -108,7 +117,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         MEASURE_STEP,
         *(JOIN_STEPS if are_joined else ()),
         _read_step(check, len(tiling.seams), are_joined),
-        f"{over}Lay {lay}, and tape down flat. Measure the bars again.",
+        f"{over}Lay {lay}, and tape down flat. Measure again every bar still in sight.",
         *hole_steps(flange),
     )
     corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
@@ -123,6 +132,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         box_around(corners),
         plate_top(subject),
         _edges(tiling),
+        len(tiling.tiles) > _MOST_IN_TABLE,
     )
 
 
@@ -158,8 +168,11 @@ def drill_step(flange: Flange) -> str:
     return f"Drill {two}, measure them on the plate against the chords, then drill the rest."
 
 
-def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cover) -> Sheet:
-    """The cover: words and tables on the upper (sideways: left) part, the page map on the rest."""
+def cover_sheets(subject: Subject, page: TemplatePage, margin: float, cover: Cover) -> tuple[Sheet, ...]:
+    """The cover: words and tables on the upper (sideways: left) part, the page map on the rest.
+
+    A map of many tiles, whose numbers would have no room in them there, has a page of its own.
+    """
     sheet = page.paper
     whole = Box(margin, margin, sheet.width - margin, sheet.height - margin)
     sideways = sheet.width > sheet.height
@@ -175,8 +188,11 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     )
     caption, map_top = paragraph(room.left, room.top, room.width, (cover.map_title,), _TEXT)
     map_room = Box(room.left, room.bottom, room.right, map_top + _TEXT / 2)
-    if min(map_room.width, map_room.height) <= 15:
-        return Sheet(sheet, (), tuple(items), "cover")
+    is_small = min(map_room.width, map_room.height) <= _TOO_SMALL
+    if is_small or (cover.many and has_small_numbers(cover.map_items, cover.map_box, map_room)):
+        told, below = paragraph(room.left, room.top, room.width, (_MAP_OVERLEAF,), _TEXT)
+        first = Sheet(sheet, (), (*items, *(told if below >= room.bottom else ())), "cover")
+        return first, _map_sheet(subject, page, whole, cover)
     edges = lay_table(cover.edges, _TEXT) if cover.edges else None
     if edges and (edges.height > map_room.height or map_room.width - edges.width - _GAP < _LEAST_MAP):
         edges = None
@@ -184,7 +200,15 @@ def cover_sheet(subject: Subject, page: TemplatePage, margin: float, cover: Cove
     room = Box(map_room.left, map_room.bottom, map_right, map_room.top)
     view = page_map(cover.map_items, cover.map_top, cover.map_box, room)
     beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
-    return Sheet(sheet, (view,), (*items, *caption, *beside), "cover")
+    return (Sheet(sheet, (view,), (*items, *caption, *beside), "cover"),)
+
+
+def _map_sheet(subject: Subject, page: TemplatePage, whole: Box, cover: Cover) -> Sheet:
+    """A page for the map alone, with what holds for the edges of every tile."""
+    told = (identity_line(subject.info, subject.stamp), cover.map_title, *([EDGE_RULE] if cover.many else ()))
+    lines, below = paragraph(whole.left, whole.top - _TEXT, whole.width, told, _TEXT)
+    room = replace(whole, top=below - _GAP)
+    return Sheet(page.paper, (page_map(cover.map_items, cover.map_top, cover.map_box, room),), tuple(lines), MAP_PAGE)
 
 
 def call_outs(subject: Subject) -> tuple[str, ...]:

@@ -107,6 +107,11 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
     return View(Drawing("page map", tuple(_legible(items, tops, scale, height))), scale, at)
 
 
+def has_small_numbers(items: Sequence[Item], box: Box, room: Box) -> bool:
+    """Whether the numbers of tiles have no room in these on a map as large as a room allows."""
+    return _number_height(items, min(room.width / box.width, room.height / box.height)) == _TEXT
+
+
 def _number_height(items: Sequence[Item], scale: float) -> float:
     """Of the tile numbers of a map: what the least tile has room for, or that of small ones, which may stand beside."""
     cells = [extent(item.what) for item in items if item.layer is Layer.TABLE and isinstance(item.what, Contour)]

@@ -17,7 +17,7 @@ from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
 from flangelayout.views.template.content_map import InkMap, ink_map, with_ink
-from flangelayout.views.template.cover import cover_sheet, plate_cover
+from flangelayout.views.template.cover import cover_sheets, plate_cover
 from flangelayout.views.template.drawing import Scribing, punch_points, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
@@ -176,9 +176,9 @@ def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     pages = both_ways(subject, layout)
     words, tiling = _tiled(template, [page.size for page in pages], layout.overlap)
     page = next(page for page in pages if page.size == tiling.size)
-    cover = cover_sheet(subject, page, layout.margin, plate_cover(subject, tiling))
+    covers = cover_sheets(subject, page, layout.margin, plate_cover(subject, tiling))
     tiles = tile_sheets(subject, template.drawing(words), tiling, page, layout.flip_tiles)
-    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
+    return SheetSet((*covers, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
 def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Sequence[Line] = ()) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from flangelayout.views.template.cover import (
     PRINT_STEP,
     Cover,
     call_outs,
-    cover_sheet,
+    cover_sheets,
     drill_step,
 )
 from flangelayout.views.template.drawing import punch_points, template_drawing
@@ -97,9 +97,9 @@ def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
         chosen = step, drawing, tiling, pages[tiling.size]
     assert chosen is not None
     step, drawing, tiling, page = chosen
-    cover = cover_sheet(subject, page, layout.margin, _cover(step, subject, tiling))
+    covers = cover_sheets(subject, page, layout.margin, _cover(step, subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles, "RIM")
-    return SheetSet((cover, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
+    return SheetSet((*covers, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
 def _step(flange: Flange, order: int, pieces: int) -> _Step:

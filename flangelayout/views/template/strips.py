@@ -25,7 +25,7 @@ from flangelayout.views.template.cover import (
     PUNCH_STEP,
     Cover,
     call_outs,
-    cover_sheet,
+    cover_sheets,
     drill_step,
     plate_chords,
 )
@@ -93,9 +93,9 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     plan = min(plans, key=lambda plan: (plan.page_count, len(plan.rays)))
     strips = [sector(flange, low, span) for low, span in plan.rays]
     stacks = [strips[at : at + plan.stack] for at in range(0, len(strips), plan.stack)]
-    cover = cover_sheet(subject, plan.page, layout.margin, _cover(subject, strips, plan.band))
+    covers = cover_sheets(subject, plan.page, layout.margin, _cover(subject, strips, plan.band))
     sheets = _pages(subject, layout, plan, stacks)
-    return SheetSet((cover, *sheets), subject.stamp, stretch=plan.page.stretch, one_sided=True)
+    return SheetSet((*covers, *sheets), subject.stamp, stretch=plan.page.stretch, one_sided=True)
 
 
 class _StripPlan(Struct, frozen=True):

@@ -19,6 +19,7 @@ from flangelayout.packet.job import face_template
 from flangelayout.views.template.pages import template_faces, template_sheets
 from rows import every_row
 from views.awkward_jobs import AWKWARD
+from views.tile_pages import tiles_of
 
 _WAYS = {"left": (-1, 0), "right": (1, 0), "bottom": (0, -1), "top": (0, 1), "lower": (0, -1), "upper": (0, 1)}
 
@@ -26,7 +27,7 @@ _WAYS = {"left": (-1, 0), "right": (1, 0), "bottom": (0, -1), "top": (0, 1), "lo
 def _seams(pages: SheetSet) -> list[shapely.LineString]:
     """The lines that kept pages have printed for their neighbors, in the frame of the pages."""
     seams = []
-    for page in pages.sheets[1:]:
+    for page in tiles_of(pages):
         drawing = next(view.drawing for view in page.views if view.drawing.title == "template seams")
         for item in drawing.items:
             if item.source == Furniture("keep line"):

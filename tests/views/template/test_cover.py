@@ -21,6 +21,7 @@ from flangelayout.views.template.pages import FaceTemplate, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
+from views.tile_pages import tiles_of
 
 SMALL = {"diameter": 100, "hole_count": 4, "hole_diameter": 14}
 
@@ -174,7 +175,7 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
 def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:
     plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
     sheets = template_sheets(FaceTemplate.of(plate, JobInfo("W-5"), STAMP, Unit.MM), TemplateSettings("A4"))
-    mapped, *tiles = sheets.sheets
+    tiles, mapped = tiles_of(sheets), sheets.sheets[1]
     (view,) = mapped.views
     items = view.drawing.items
     cells = {item.source: extent(item.what) for item in items if isinstance(item.what, Contour)}
@@ -194,7 +195,9 @@ def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_li
         assert away.pop(source) < min(away.values()), f"{label.text} is not by its tile"
         at, scale = view.at_paper, view.scale
         assert page.contains(affinity.affine_transform(room, [scale, 0, 0, scale, at.x, at.y]))
-    assert len(crossed) <= len(tiles) / 8, "few have no place; a larger map has room for all"
+    assert not crossed
+    told = [item.what.text for item in mapped.furniture if isinstance(item.what, Label)]
+    assert any(text.startswith("EVERY TILE: cut and lay over at the left and the top") for text in told)
 
 
 def test_a_circle_in_pairs_has_chords_on_the_plate_too() -> None:

@@ -24,6 +24,7 @@ from flangelayout.value import replace
 from flangelayout.views.template.pages import template_sheets
 from rows import every_row
 from views.awkward_jobs import AWKWARD
+from views.tile_pages import tiles_of
 
 _COMMON: dict[str, Any] = {"units": "mm", "job": {"number": "T-1"}}
 _SAID = (Furniture("seam"), Furniture("join mark"), Furniture("tile number"))
@@ -57,7 +58,7 @@ def _stands(page: Sheet) -> list[tuple[str, Box]]:
 
 
 def _over_each_other(job: Job, paper: str) -> list[str]:
-    pages = template_sheets(face_template(job), TemplateSettings(paper)).sheets[1:]
+    pages = tiles_of(template_sheets(face_template(job), TemplateSettings(paper)))
     return [
         f"tile {number}: {one} / {other or 'mark or edge'}"
         for number, page in enumerate(pages, 1)
@@ -69,7 +70,7 @@ def _over_each_other(job: Job, paper: str) -> list[str]:
 def test_two_neighbors_at_one_edge_have_their_words_apart() -> None:
     """A quarter of a ring: its third tile is cut along one line for two tiles before it."""
     job = job_from_data(_COMMON | AWKWARD["segment"])
-    pages = template_sheets(face_template(job), TemplateSettings("Letter")).sheets[1:]
+    pages = tiles_of(template_sheets(face_template(job), TemplateSettings("Letter")))
     two = [text for text, _ in _stands(pages[2]) if text.endswith((" 1", " 2"))]
     assert len(two) == 2
     assert not _over_each_other(job, "Letter")
@@ -114,7 +115,7 @@ def _faults(job: Job, paper: str) -> list[str]:
         return shapely.STRtree([shape for item in drawing.items for shape in _drawn(item.what)])
 
     found = []
-    for number, page in enumerate(template_sheets(face_template(job), TemplateSettings(paper)).sheets[1:], 1):
+    for number, page in enumerate(tiles_of(template_sheets(face_template(job), TemplateSettings(paper))), 1):
         plate, seams, *parted = (view.drawing for view in page.views if view.drawing.title.startswith("template"))
         parted = [drawing for drawing in parted if drawing.title == "template words"]
         clear = [next(_drawn(item.what)) for item in seams.items if item.layer is Layer.CLEAR]
@@ -191,7 +192,8 @@ _SHORT = ("OVER #", "GLUE #", "CUT")
 
 def test_an_edge_is_named_in_one_wording_of_which_the_cover_explains_the_short_form() -> None:
     job = job_from_data(_COMMON | _HARD)
-    cover, *pages = template_sheets(face_template(job), TemplateSettings("A4")).sheets
+    sheets = template_sheets(face_template(job), TemplateSettings("A4"))
+    cover, pages = sheets.sheets[0], tiles_of(sheets)
     said = [
         re.sub(r"\d+", "#", item.what.text)
         for page in pages
@@ -210,7 +212,7 @@ def test_an_edge_is_named_in_one_wording_of_which_the_cover_explains_the_short_f
 @every_row("name", ["adapter", "tube-sheet", "machined-flange"])
 def test_the_dots_of_a_glued_strip_keep_off_words(name: str) -> None:
     job = job_from_text(starters()[name].content.decode())
-    for page in template_sheets(face_template(job), TemplateSettings("A4")).sheets[1:]:
+    for page in tiles_of(template_sheets(face_template(job), TemplateSettings("A4"))):
         drawings = [view.drawing for view in page.views if view.clip_paper]
         items = [item for drawing in drawings for item in drawing.items]
         dots = shapely.union_all([line for item in items if item.layer is Layer.GLUE for line in _drawn(item.what)])

@@ -22,6 +22,7 @@ from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import template_sheets
 from rows import first_of
 from views.awkward_jobs import AWKWARD
+from views.tile_pages import tiles_of
 
 ROOT = Path(__file__).parents[3]
 NEARER = 1.5
@@ -56,7 +57,7 @@ def test_a_number_stands_in_its_hole_or_nearer_to_it_than_to_any_other(name: str
 @pytest.mark.parametrize("name", NAMES)
 def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
     job = JOBS[name]()
-    sheets = template_sheets(face_template(job), TemplateSettings("A4")).sheets[1:]
+    sheets = tiles_of(template_sheets(face_template(job), TemplateSettings("A4")))
     crossed = [f"{sheet.name}: {text}" for sheet in sheets for text in on_seams(sheet)]
     tubes = {hole.label for hole in job.flange.holes() if hole.group >= 0 and job.flange.groups()[hole.group].tubes}
     assert not [text for sheet in sheets for text in cut_off(sheet)]
@@ -68,7 +69,7 @@ def test_numbers_stand_on_each_other_no_more_than_on_a_seam(name: str) -> None:
 def test_a_page_shows_words_whole_or_not_at_all_and_every_word_stands_on_some_page(name: str, paper: str) -> None:
     template = face_template(JOBS[name]())
     said: list[str] = []
-    for sheet in template_sheets(template, TemplateSettings(paper)).sheets[1:]:
+    for sheet in tiles_of(template_sheets(template, TemplateSettings(paper))):
         for view in sheet.views:
             words = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
             for word, box in ((each.text, label_box(each, view.scale).moved(view.at_paper)) for each in words):

@@ -37,6 +37,7 @@ from readers import MM_PER_POINT, FoundCircle, pdf_circles
 from rows import every_row, first_of
 from views.printed_page import printed_pages
 from views.sheet.test_hole_numbers import seeded
+from views.tile_pages import tiles_of
 
 DOTS = 300 / 25.4
 """Dots of a raster for a mm: its lines lie within a dot of where they are drawn."""
@@ -193,7 +194,9 @@ def joined(
 
     A page waits until it shares two marks with those that have their places.
     """
-    pages = [seen(data, number) for number in range(1, count + 1)]
+    with pypdfium2.PdfDocument(data) as document:
+        covers = len(document) - count
+    pages = [seen(data, covers + number) for number in range(count)]
     over = {(number, under) for number, page in enumerate(pages, 1) for under in page.lies_over}
     assert over == {(each, number) for number, page in enumerate(pages, 1) for each in page.kept_for}
     assert all(under < number for number, under in over)
@@ -261,13 +264,12 @@ class Joined:
 
 
 def laid_together(data: bytes) -> Joined:
-    """The pages of a template after its cover, joined as they say."""
+    """The tiles of a template, joined as they say."""
     with pypdfium2.PdfDocument(data) as document:
-        count = len(document) - 1
-        width, height = (size * MM_PER_POINT for size in document[1].get_size())
-        pictures = (
-            document[n].render(scale=DOTS * MM_PER_POINT, grayscale=True).to_numpy() for n in range(1, count + 1)
-        )
+        tiles = [page for page in document if re.search(r"TILE \d+ of", page.get_textpage().get_text_range())]
+        count = len(tiles)
+        width, height = (size * MM_PER_POINT for size in tiles[0].get_size())
+        pictures = (page.render(scale=DOTS * MM_PER_POINT, grayscale=True).to_numpy() for page in tiles)
         ink = [np.flipud(picture.reshape(picture.shape[:2]) < 128) for picture in pictures]
     return Joined(joined(data, count), Point(width, height), ink)
 
@@ -277,7 +279,7 @@ def lost(job: Job, data: bytes) -> list[str]:
     sheet, found = laid_together(data), []
     template = face_template(job)
     plate = template.subject.flange
-    origin = template_sheets(template, job.template).sheets[1].views[0].at_paper
+    origin = tiles_of(template_sheets(template, job.template))[0].views[0].at_paper
     for hole in plate.shown_holes():
         if not all(sheet.is_inked(origin + Point(x, y)) for x, y in _along(polygon(hole.shape), 16)):
             found.append(f"the edge of hole {hole.label}")
@@ -302,7 +304,7 @@ def _along(shape: shapely.Polygon, count: int) -> list[tuple[float, float]]:
 def _numbers_lost(job: Job, plate: Flange, data: bytes, sheet: Joined) -> list[str]:
     """Numbers that the one-sheet template has and that are not seen whole: on one page, or on pages laid together."""
     labels, copies = {hole.label for hole in plate.shown_holes()}, defaultdict(list)
-    for index, page in enumerate(printed_pages(data)[1:]):
+    for index, page in enumerate(printed_pages(data)[-len(sheet.placed) :]):
         corner = sheet.placed[index][1]
         for text in page.texts:
             if text.words in labels:

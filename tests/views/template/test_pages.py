@@ -18,6 +18,7 @@ from flangelayout.views.template.pages import one_sheet_template, template_sheet
 from flangelayout.writers.pdf import write_pdf
 from jobs import jobs, make_job, outside_diameter
 from readers import pdf_text
+from views.tile_pages import tiles_of
 
 QUICK = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 
@@ -33,7 +34,7 @@ def one_sheet(job: Job) -> SheetSet:
 
 def tiles(sheets: SheetSet) -> tuple[Sheet, ...]:
     """The pages of a template without its cover."""
-    return sheets.sheets[1:]
+    return tiles_of(sheets)
 
 
 def window(sheet: Sheet) -> Box:

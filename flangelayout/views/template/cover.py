@@ -205,7 +205,8 @@ def cover_sheets(subject: Subject, page: TemplatePage, margin: float, cover: Cov
 
 def _map_sheet(subject: Subject, page: TemplatePage, whole: Box, cover: Cover) -> Sheet:
     """A page for the map alone, with what holds for the edges of every tile."""
-    told = (identity_line(subject.info, subject.stamp), cover.map_title, *([EDGE_RULE] if cover.many else ()))
+    rule = (EDGE_RULE,) if cover.many else ()
+    told = (identity_line(subject.info, subject.stamp), *page.notes, cover.map_title, *rule)
     lines, below = paragraph(whole.left, whole.top - _TEXT, whole.width, told, _TEXT)
     room = replace(whole, top=below - _GAP)
     return Sheet(page.paper, (page_map(cover.map_items, cover.map_top, cover.map_box, room),), tuple(lines), MAP_PAGE)

@@ -5,6 +5,7 @@ They are placed once for the whole plate; where it is parted into pages, only wh
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import chain, product
 from typing import assert_never
 
 from msgspec import Struct
@@ -49,7 +50,7 @@ _FARTHER = (0.0, 2.5, 5.0)
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
 _MOST_LABELED = 600
-_TOP_HEIGHT, _TOP_STEP = 5.0, 4.0
+_TOP_HEIGHT, _TOP_STEP, _MOST_DOWN = 5.0, 4.0, 60
 _LARGEST_DRILL_START = 8.0
 _IN_HOLE_HEIGHTS = (3.0, 2.5)
 _LABEL_OUTSIDE = 2.0
@@ -227,22 +228,25 @@ class _Places:
         return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole, 0.0)], _NEARER)
 
     def top(self) -> PlateWords | None:
-        """TOP with an arrow upward, as near to the upper edge as there is room on the metal; else nothing."""
+        """TOP with an arrow upward beside the upright centerline, as high as there is room; else nothing.
+
+        On the metal; or off it, as between two lugs or in the bore; or else aside.
+        """
         box, width = self.flange.box(), text_width("TOP", _TOP_HEIGHT)
-        for down in range(10):
-            for aside in (0, 1, -1, 2, -2, 3, -3):
-                x = box.center.x + aside * box.width / 12 + (width if aside == 0 else 0.0)
-                top = box.top - _TOP_STEP * (down + 0.75)
-                room = Box(x - width / 2 - 5.0, top - _TOP_HEIGHT, x + width / 2, top)
-                if self._is_free(room):
-                    self.take(room)
-                    tip = Point(room.left + 2.0, room.top)
-                    arrow = Solid((tip, Point(tip.x - 2.0, room.bottom), Point(tip.x + 2.0, room.bottom)))
-                    word = Label(Point(room.left + 5.0, room.bottom), "TOP", _TOP_HEIGHT)
-                    return PlateWords((arrow, word), room, None)
+        beside, half = (width, 5.0 - width), min(int(box.height / 2 / _TOP_STEP), _MOST_DOWN)
+        ways = (True, False) if box.left < 0.0 < box.right else (True,)
+        aside = [part * box.width / 12 for part in (1, -1, 2, -2, 3, -3)]
+        places = chain(product(range(half), ways, beside), product(range(10), (True,), aside))
+        for down, on_metal, right in places:
+            x, top = box.center.x + right, box.top - _TOP_STEP * (down + 0.75)
+            room = Box(x - width / 2 - 5.0, top - _TOP_HEIGHT, x + width / 2, top)
+            if self._is_free(room, on_metal):
+                self.take(room)
+                return PlateWords(tuple(_top_words(room, right < 0.0)), room, None)
         return None
 
-    def _is_free(self, box: Box) -> bool:
+    def _is_free(self, box: Box, on_metal: bool = True) -> bool:
+        """Whether nothing stands in a box or runs through it that is on the metal, or off it."""
         grown = box.grown(_CLEAR)
         if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
             return False
@@ -255,9 +259,22 @@ class _Places:
         near, far = _distances(box)
         if any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii):
             return False
-        corners = box.corners
-        on_metal = any(_holds(piece, corners) for piece in self.flange.pieces())
+        return self._is_on_metal(box) if on_metal else self._is_off_metal(box)
+
+    def _is_on_metal(self, box: Box) -> bool:
+        on_metal = any(_holds(piece, box.corners) for piece in self.flange.pieces())
         return on_metal and all(_is_off(opening.shape, box) for opening in self.flange.cutouts())
+
+    def _is_off_metal(self, box: Box) -> bool:
+        in_opening = any(_holds(opening.shape, box.corners) for opening in self.flange.cutouts())
+        return in_opening or all(_is_off(piece, box) for piece in self.flange.pieces())
+
+
+def _top_words(room: Box, is_left: bool) -> Iterator[Label | Solid]:
+    """An arrow and TOP, the arrow on the side of the centerline."""
+    tip = Point(room.right - 2.0 if is_left else room.left + 2.0, room.top)
+    yield Solid((tip, Point(tip.x - 2.0, room.bottom), Point(tip.x + 2.0, room.bottom)))
+    yield Label(Point(room.left + (0.0 if is_left else 5.0), room.bottom), "TOP", _TOP_HEIGHT)
 
 
 def _within(hole: Hole) -> PlateWords | None:

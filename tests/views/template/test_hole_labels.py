@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Label, Sheet
-from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.model import Anchor, Label, Sheet, Solid
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import FigureEightOutline
@@ -20,7 +20,7 @@ from flangelayout.packet.job import face_template
 from flangelayout.units import size_text
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import template_sheets
-from rows import first_of
+from rows import every_row, first_of
 from views.awkward_jobs import AWKWARD
 from views.tile_pages import tiles_of
 
@@ -144,3 +144,16 @@ def test_top_keeps_off_the_middle_lines_of_a_figure_8() -> None:
     assert isinstance(job.flange.outline, FigureEightOutline)
     middles = (job.flange.outline.blind_center.x, job.flange.outline.ring_center.x)
     assert not any(top.left <= x <= top.right for x in middles)
+
+
+@every_row("name", ["nine lugs", "figure-8-blind", "paddle-spacer", "many warnings", "ring-flange"])
+def test_top_points_up_beside_the_upright_centerline(name: str) -> None:
+    """Not into a lug aside of it, and not left out where the metal on the line has no room."""
+    job = JOBS[name]()
+    top = [item.what for item in template_drawing(job.flange, job.unit).items if item.source == Furniture("top")]
+    (arrow,) = [what for what in top if isinstance(what, Solid)]
+    (word,) = [what for what in top if isinstance(what, Label)]
+    tip = max(arrow.corners, key=lambda at: at.y)
+    assert abs(tip.x - job.flange.box().center.x) < 6.0
+    assert tip.y > job.flange.box().center.y
+    assert not label_box(word).grown(-0.1).overlaps(box_around(arrow.corners))

@@ -97,7 +97,8 @@ def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
     singles = single_tables(flange, job.unit, asked.part, over) if whole and wanted is None else []
     if not circles and not singles:
         raise InputError.of(JobProblem.NOTHING_TO_DERIVE_FROM, "bolt_circle", part=asked.part)
-    tables: Tables = {"units": job.unit.value, "job": _title(job, asked), "plate": _plate(job, circles, asked)}
+    plate = _plate(job, circles, asked)
+    tables: Tables = {"units": job.unit.value, "job": _title(job, asked), "plate": plate}
     tables["derived"] = {
         "part": asked.part.value,
         "parent": job.info.number,
@@ -108,12 +109,19 @@ def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
     if whole:
         tables |= _bolted(job, file, circles, asked.part, over)
         tables |= {"hole": singles} if singles else {}
-    if asked.part is DerivedPart.FULL_FACE_GASKET:
-        stated, _ = stated_tolerances(job, asked)
-        tables["tolerances"] = {"bolt_circle": length(stated.bolt_circle, job.unit)}
+    if stated := stated_tolerances(job, asked):
+        tables["tolerances"] = _limits(stated[0], plate, asked.part, job.unit)
     tables |= _papers(job)
     turned = _turned(flange, circles, asked.part, job.unit)
     return tables | ({"turned": turned} if turned else {})
+
+
+def _limits(stated: GasketTolerance, plate: Tables, part: DerivedPart, unit: Unit) -> Tables:
+    """The limits of a gasket's own sizes: what its drawing shows at each, and its check card asks for."""
+    outside = {"outside_minus": stated.outside_minus} if "outside_diameter" in plate else {}
+    inside = {"bore_plus": stated.inside, "bore_minus": stated.inside} if "bore" in plate else {}
+    holes = {"chord": stated.chord} if part is DerivedPart.FULL_FACE_GASKET else {}
+    return {key: length(value, unit) for key, value in (outside | inside | holes).items()}
 
 
 def stated_tolerances(job: Job, asked: AskedPart) -> tuple[GasketTolerance, ...]:

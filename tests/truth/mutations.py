@@ -116,8 +116,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _MEASURED.fault(
         "what is accepted is wide by the whole tolerance twice",
-        "distance - allowed.value, distance + allowed.value,",
-        "distance - allowed.value, distance + 2 * allowed.value,",
+        "distance - allowed.value, distance + allowed.value",
+        "distance - allowed.value, distance + 2 * allowed.value",
     ),
     _SPANS.fault(
         "the second diagonal runs beside the first",

@@ -207,7 +207,7 @@ class CaliperInspection(Struct, frozen=True):
 
     @property
     def is_usable(self) -> bool:
-        """Whether a check card filled in with these readings says to use the part, and no reading speaks against it."""
+        """Whether a check card filled in with these readings says that the holes are good, undisputed."""
         judged = any(each.limit is not None for each in self.readings) and not self.out and not self.unread
         is_placed = self.places is None or not self.places.is_stated or self.places.standing is Standing.KEPT
         return judged and is_placed and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)

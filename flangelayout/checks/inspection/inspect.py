@@ -205,9 +205,9 @@ def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLim
     """Every measured pair of neighbors, where any two are held to a distance those across, and others that fail."""
     found = {each.hole.label: each for each in holes}
     results: list[SizeResult] = []
-    for group, circle in enumerate(flange.bolt_circles):
+    for group in range(len(flange.bolt_circles)):
         ring = members(flange, group)
-        held = {_ends(a, b): allowed for (a, b), allowed in held_chords(ring, circle.diameter, limits.group(group))}
+        held = {_ends(a, b): allowed for (a, b), allowed in held_chords(flange, group, limits.group(group))}
         shown = {_ends(a, b): (a, b) for a, b in neighbors(ring)}
         if limits.group(group).any_chord:
             shown |= {_ends(a, b): (a, b) for a, b in opposites(ring)}

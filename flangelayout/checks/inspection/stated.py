@@ -54,41 +54,44 @@ def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
 
 
 def _chords(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
-    for group, circle in enumerate(flange.bolt_circles):
-        for (a, b), allowed in held_chords(members(flange, group), circle.diameter, limits.group(group)):
+    for group in range(len(flange.bolt_circles)):
+        for (a, b), allowed in held_chords(flange, group, limits.group(group)):
             nominal = a.center.distance_to(b.center)
             yield _unread(Between(a.label, b.label), nominal, allowed.value, allowed.value, allowed.source)
 
 
-def held_chords(
-    holes: tuple[Hole, ...], diameter: float, stated: GroupLimits
-) -> Iterator[tuple[tuple[Hole, Hole], Allowed]]:
-    """The pairs of a circle's holes that are held to a distance: those across first, then neighbors, then others."""
-    beside = {frozenset((a.label, b.label)): (a, b) for a, b in neighbors(holes)}
+def held_chords(flange: Flange, group: int, stated: GroupLimits) -> Iterator[tuple[tuple[Hole, Hole], Allowed]]:
+    """The pairs of a circle's holes that are held to a distance: what a check card lists, neighbors, then others."""
+    holes = members(flange, group)
+    beside = {_ends(pair): pair for pair in neighbors(holes)}
     near = {ends for ends, (a, b) in beside.items() if are_adjacent((b.angle - a.angle) % 360.0, len(holes))}
-    pairs = {frozenset((a.label, b.label)): (a, b) for a, b in opposites(holes)} | beside
+    pairs = {_ends(pair): pair for pair in (*_on_card(flange, group), *opposites(holes))} | beside
     if stated.any_chord:
         others = combinations(holes, 2) if len(holes) <= MOST_PAIRED else ((holes[0], hole) for hole in holes[1:])
-        pairs = {frozenset((a.label, b.label)): (a, b) for a, b in others} | pairs
+        pairs = {_ends(pair): pair for pair in others} | pairs
     for ends, (a, b) in pairs.items():
-        allowed = stated.between(a.center.distance_to(b.center), diameter, ends in near)
+        allowed = stated.between(a.center.distance_to(b.center), flange.bolt_circles[group].diameter, ends in near)
         if allowed is not None:
             yield (a, b), allowed
+
+
+def _on_card(flange: Flange, group: int) -> list[tuple[Hole, Hole]]:
+    """The pairs that a check card lists."""
+    own = [hole for hole in flange.holes() if hole.group == group]
+    return [(own[span.first], own[span.last]) for span in spans(flange.groups()[group])]
+
+
+def _ends(pair: tuple[Hole, Hole]) -> frozenset[str]:
+    return frozenset(hole.label for hole in pair)
 
 
 def asked_by_card(flange: Flange, limits: InspectionLimits) -> tuple[Judged, ...]:
     """What a check card has limits for: the distances that it lists, all neighbors, the widths of holes."""
     asked: list[Judged] = []
-    for group, circle in enumerate(flange.bolt_circles):
-        ring = members(flange, group)
-        held = {
-            frozenset((a.label, b.label)): (a, b)
-            for (a, b), _ in held_chords(ring, circle.diameter, limits.group(group))
-        }
-        labels = [hole.label for hole in flange.holes() if hole.group == group]
-        listed = [frozenset((labels[span.first], labels[span.last])) for span in spans(circle)]
-        listed += [frozenset((a.label, b.label)) for a, b in neighbors(ring)]
-        asked += [Between(*(hole.label for hole in held[ends])) for ends in dict.fromkeys(listed) if ends in held]
+    for group in range(len(flange.bolt_circles)):
+        held = {_ends(pair) for pair, _ in held_chords(flange, group, limits.group(group))}
+        listed = {_ends(pair): pair for pair in (*_on_card(flange, group), *neighbors(members(flange, group)))}
+        asked += [Between(a.label, b.label) for ends, (a, b) in listed.items() if ends in held]
     return (*asked, *(each.what for each in _widths(flange, limits)))
 
 

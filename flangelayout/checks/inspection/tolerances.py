@@ -10,11 +10,19 @@ from msgspec import Struct
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilled, Flange, Group, Hole, Spotfaced
 from flangelayout.flange.claims import own_tolerance
+from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import DrillingTolerance
+from flangelayout.standards.tolerances.general import general_ranges
 from flangelayout.units import Unit
 
 _SAME = 1e-6
 """In mm, between equal distances."""
+_OF_MACHINED = (
+    GeneralTolerance.ISO_2768_F,
+    GeneralTolerance.ISO_2768_M,
+    GeneralTolerance.ISO_2768_C,
+    GeneralTolerance.ISO_2768_V,
+)
 
 
 class Allowed(Struct, frozen=True):
@@ -32,12 +40,14 @@ class GroupLimits(Struct, frozen=True):
         chord: Between centers, plus and minus.
         any_chord: Whether that holds for any two holes, not only for neighbors.
         bolt: The bolt that goes through, as written; empty where none is known.
+        general: Of the drawing, for distances that state nothing of their own; ``None`` where it has none.
     """
 
     bolt_circle: Allowed | None = None
     chord: Allowed | None = None
     any_chord: bool = False
     bolt: str = ""
+    general: GeneralTolerance | None = None
 
     def between(self, apart: float, circle: float, adjacent: bool) -> Allowed | None:
         """What two holes of a circle so far apart, neighbors or not, are held to.
@@ -49,7 +59,8 @@ class GroupLimits(Struct, frozen=True):
             self.bolt_circle if across else None,
             self.chord if self.any_chord or (adjacent and not across) else None,
         )
-        return min((each for each in held if each is not None), key=lambda each: each.value, default=None)
+        stated = min((each for each in held if each is not None), key=lambda each: each.value, default=None)
+        return stated or general_allowed(self.general, apart)
 
 
 class InspectionLimits(Struct, frozen=True):
@@ -93,7 +104,8 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
     circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
     known = published_tolerance(flange, group)
     if known is None:
-        return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt)
+        general = flange.tolerances.general
+        return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt, general)
     here = known.published_in(unit)
     source = f"{known.standard}, {known.confidence.words}"
     beside = None if here.chord is None else Allowed(here.chord, source)
@@ -106,14 +118,22 @@ def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | Non
     return own_tolerance(group) if isinstance(group, BoltCircle) and not is_own else None
 
 
+def general_allowed(general: GeneralTolerance | None, size: float) -> Allowed | None:
+    """What a general tolerance of drilled and turned sizes allows of one; those of cuts and welds say nothing of it."""
+    if general not in _OF_MACHINED:
+        return None
+    held = (each.plus_minus for each in general_ranges(general, None) if each.holds(size))
+    return next((Allowed(plus_minus, general.value) for plus_minus in held), None)
+
+
 def _stated(value: float | None) -> Allowed | None:
     return None if value is None else Allowed(value, "the job")
 
 
 def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], unit: Unit) -> tuple[Allowed | None, ...]:
-    """What each distance measured of a pattern is held to; nothing holds those of other patterns than circles."""
+    """What each distance measured of a pattern is held to; those of other patterns than circles only in general."""
     pattern = flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
-        return (None,) * len(found)
+        return tuple(general_allowed(flange.tolerances.general, span.distance) for span in found)
     limits = drawing_limits(flange, unit)[group]
     return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

@@ -113,7 +113,7 @@ def _length(option: str, written: str | None, unit: Unit) -> float | None:
 def _worded(tables: dict[str, object], job: Job, file: str, asked: AskedPart) -> dict[str, object]:
     """The tables with title, notes and the name of the face."""
     parent = Parent(asked.part, job.info.number, job.info.revision, file, job.digest)
-    notes = derived_notes(parent, stated_tolerances(job, asked), job.unit)
+    notes = derived_notes(parent, stated_tolerances(job, asked))
     texts = {"title": derived_title(asked.part, job.info), "notes": notes}
     title, plate = tables["job"], tables["plate"]
     face = {"face": face_text(parent)}

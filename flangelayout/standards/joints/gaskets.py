@@ -33,13 +33,12 @@ class GasketTolerance(Struct, frozen=True):
     confidence: Confidence
     outside_minus: float
     inside: float
-    bolt_circle: float = 1.5
     chord: float = 1.0
 
 
 _SMALL = GasketTolerance("ASME B16.21-2005, 4.2, NPS 12 and smaller", Confidence.ONE_SOURCE, 1.5, 1.5)
 _LARGE = GasketTolerance("ASME B16.21-2005, 4.2, NPS 14 and larger", Confidence.ONE_SOURCE, 3.0, 3.0)
-_OF_PN = "EN 1514-1 taken to be as EN 12560-1"
+_OF_PN = "EN 1514-1"
 """No copy was at hand. That EN 12560-1, its sister for Class flanges, has the figures of ASME B16.21 is from memory;
 that EN 1514-1 is like it, with DN300 where that has NPS 12, is taken."""
 

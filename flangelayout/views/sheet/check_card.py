@@ -13,6 +13,7 @@ from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
@@ -292,7 +293,7 @@ class _Card(Struct, frozen=True):
 
     def _row(self, span: MeasuredSpan, shown: Readings, *, apart: bool) -> tuple[str, ...]:
         texts = (str(shown.found.index(span) + 1), f"{shown.labels[span.first]} – {shown.labels[span.last]}")
-        sizes = (self.lengths.decimal(span.distance), accepted(shown.allowed_of(span), span.distance, self.lengths))
+        sizes = (self.lengths.decimal(span.distance), self._accepted(shown.allowed_of(span), span))
         return (*texts, *(sizes if apart else ()))
 
     def _columns(self, form: Form) -> int:
@@ -327,8 +328,12 @@ class _Card(Struct, frozen=True):
             yield from (f"All {name}: {self._with_limits(span, shown.allowed_of(span))}" for name, span in told_of)
 
     def _with_limits(self, span: MeasuredSpan, allowed: Allowed | None) -> str:
-        limits = accepted(allowed, span.distance, self.lengths)
+        limits = self._accepted(allowed, span)
         return self.lengths.decimal(span.distance) + (f", accept {limits}" if limits else "")
+
+    def _accepted(self, allowed: Allowed | None, span: MeasuredSpan) -> str:
+        """The limits of a reading, which of soft sheet is taken by a rule."""
+        return accepted(allowed, span.distance, self.lengths, is_gasket_material(self.flange.material))
 
     def _all_neighbors(self, group: int) -> str:
         """What replaces a list of very many neighbors."""

@@ -52,6 +52,10 @@ class Lengths(Struct, frozen=True):
         """Decimals: ``91.84`` or ``91.84 [3.616]``."""
         return self._both(self._decimals(self.unit).text(length), length)
 
+    def to_places(self, length: float, places: int) -> str:
+        """So many decimals of the master unit."""
+        return replace(self._decimals(self.unit), places=places).text(length)
+
     def size(self, length: float) -> str:
         """A nominal size: ``240`` or ``240 [9.449]``."""
         return self._both(self._nominal(length).text(length), length)

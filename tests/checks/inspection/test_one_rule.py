@@ -103,7 +103,7 @@ def test_what_the_check_card_uses_or_puts_aside_the_inspection_does_as_well() ->
     inside = read(made, {(1, 5): 0.4})
     assert inside.verdict is CaliperVerdict.OPEN
     assert inside.is_usable
-    assert caliper_verdict_text(inside).startswith("Use it: all that the check card asks for reads inside its limits")
+    assert caliper_verdict_text(inside).startswith("Holes good to use: all that the check card asks of them reads")
     outside = read(made, {(1, 5): 0.6})
     assert outside.verdict is CaliperVerdict.OPEN
     assert not outside.is_usable
@@ -122,7 +122,7 @@ def test_distances_do_not_say_to_use_a_part_whose_holes_are_held_in_place() -> N
 
 def test_holes_with_a_tolerance_are_on_the_card_and_asked_for() -> None:
     made = job(PN16, chord=0.5, hole_plus=0.4)
-    assert ("each hole", "⌀22", "22.000 – 22.400") in machined_sizes(made.flange, Lengths(Unit.MM))
+    assert ("each hole", "⌀22", "22.00 – 22.40") in machined_sizes(made.flange, Lengths(Unit.MM))
     found = read(made, {})
     assert not found.is_usable
     assert "not read of the check card: hole 1, hole 2, hole 3 and 5 more" in caliper_verdict_text(found)

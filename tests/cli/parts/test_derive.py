@@ -13,10 +13,12 @@ from flangelayout.checks.rule import Rule
 from flangelayout.cli import run
 from flangelayout.flange import Slot
 from flangelayout.flange.joints import MateSource
+from flangelayout.flange.plate import Deviations
 from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.job import Job
 from flangelayout.job.load import load_job
 from flangelayout.units import Unit
+from flangelayout.views.words.bench.measuring import machined_sizes
 from flangelayout.views.words.bill import bill_table
 from flangelayout.views.words.lengths import Lengths
 from jobs import job_data, toml_text
@@ -277,26 +279,23 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     """ASME B16.21-2005, 4.2: to NPS 12 outside +0/-1.5, inside 1.5, from NPS 14 +0/-3 and 3; circle 1.5, pitch 1."""
     parent(tmp_path, PLAIN)
     found = derived(printed, tmp_path, "full-face-gasket")
-    assert any(
-        "outside +0/-1.5, inside ±1.5, bolt circle ±1.5, neighboring holes ±1" in note for note in found.info.notes
-    )
     (note,) = [note for note in found.info.notes if "EN 1514-1" in note]
-    assert note.startswith("Not verified, the supplier's drawing decides; taken from ASME B16.21-2005, 4.2")
-    assert note.endswith("EN 12560-1, from memory, check before cutting.")
-    assert "Tolerances in mm: outside +0/-1.5, inside ±1.5, bolt circle ±1.5, neighboring holes ±1." in found.info.notes
+    assert note.startswith("Limits by ASME B16.21-2005, 4.2, NPS 12 and smaller and EN 1514-1, any two holes as neigh")
+    assert note.endswith("; not verified, the supplier's drawing decides.")
+    rows = {name: limits for name, _, limits in machined_sizes(found.flange, Lengths(Unit.MM))}
+    assert rows == {"outside": "283.50 – 285.00", "bore": "168.50 – 171.50"}
     opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
     assert f"Made as the flange, {opening}; not to a gasket standard's sizes." in found.info.notes
     limits = found.inspection.group(0)
-    assert limits.bolt_circle is not None
-    assert limits.bolt_circle.value == 1.5
-    assert limits.chord is None, "a chord of the job would hold any two holes, not neighbors alone"
+    assert limits.chord is not None
+    assert limits.chord.value == 1.0, "of neighbors as published, and of no other two more: the diagonals as well"
     large = PLAIN | {"diameter": 470, "hole_count": 16}
     parent(tmp_path, large, plate={"outside_diameter": 520, "bore": 360, "thickness": 22})
-    notes = derived(printed, tmp_path, "gasket").info.notes
-    assert any(note.endswith("outside +0/-3, inside ±3.") for note in notes), "a ring gasket has no holes to be off"
+    ring = derived(printed, tmp_path, "gasket").flange.tolerances
+    assert (ring.outside, ring.bore, ring.chord) == (Deviations(0.0, 3.0), Deviations(3.0, 3.0), None)
     parent(tmp_path, large, plate={"outside_diameter": 520, "thickness": 22}, template={"paper": "A3"})
     of_cover = derived(printed, tmp_path, "full-face-gasket", "--bore", "360")
-    assert any("outside +0/-3, inside ±3, bolt" in note for note in of_cover.info.notes), "a cover has no bore, it has"
+    assert of_cover.flange.tolerances.bore == Deviations(3.0, 3.0), "a cover has no bore, its gasket has"
     assert of_cover.template.paper == "A3", "a part is printed where its parent is"
 
 

@@ -1,27 +1,39 @@
 """The lists of a check card in words: the limits of a reading, and what is measured beside the circles."""
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.checks.inspection.tolerances import Allowed, held_in_width
+from flangelayout.checks.inspection.tolerances import Allowed, general_allowed, held_in_width
 from flangelayout.flange import Flange, Hole, HoleGrid, HoleKind, SplitOutline
-from flangelayout.units import Unit, decimal_text
+from flangelayout.flange.plate import Deviations
+from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import rounded_inward
 
+_RULE = {Unit.MM: (0.5, 1), Unit.IN: (0.02, 2)}
+"""What a rule is read to in a unit, and its decimals."""
+_CALIPER = {Unit.MM: 2, Unit.IN: 3}
+"""Decimals of what a caliper reads; a micrometer has one more."""
+_EXACT = 1e-6
 
-def accepted(allowed: Allowed | None, distance: float, lengths: Lengths) -> str:
-    """The limits of a center distance, rounded inward; empty where it has no tolerance."""
+
+def accepted(allowed: Allowed | None, distance: float, lengths: Lengths, by_rule: bool = False) -> str:
+    """The limits of a center distance, rounded inward to what is read; empty where it has no tolerance."""
     if allowed is None:
         return ""
-    places = 2 if lengths.unit is Unit.MM else 3
-    low, high = rounded_inward(distance - allowed.value, distance + allowed.value, lengths.unit, places)
-    return f"{lengths.decimal(low)} – {lengths.decimal(high)}"
+    least, most = distance - allowed.value, distance + allowed.value
+    if by_rule:
+        step, places = _RULE[lengths.unit]
+        whole = to_mm(step, lengths.unit)
+        low, high = math.ceil(round(least / whole, 6)) * whole, math.floor(round(most / whole, 6)) * whole
+        return f"{lengths.to_places(low, places)} – {lengths.to_places(high, places)}"
+    return _between(least, most, lengths, _CALIPER[lengths.unit])
 
 
 def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """What is measured from hole to hole beside the circles, as :func:`machined_sizes`: no limits are known.
+    """What is measured from hole to hole beside the circles, as :func:`machined_sizes`.
 
     Between single holes of one kind, and along and across the outer rows of a grid.
     """
@@ -36,39 +48,68 @@ def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, s
     for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
         single.setdefault((hole.kind, hole.diameter), []).append(hole)
     pairs += [pair for alike in single.values() for pair in pairwise(alike)]
+    general = flange.tolerances.general
     for one, other in pairs:
-        yield f"{one.label} – {other.label}", lengths.decimal(one.center.distance_to(other.center)), ""
+        apart = one.center.distance_to(other.center)
+        limits = accepted(general_allowed(general, apart), apart, lengths)
+        yield f"{one.label} – {other.label}", lengths.decimal(apart), limits
 
 
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """The sizes bored and turned: what each is of, as wanted, and its limits where a tolerance or fit sets them."""
-    if (wide := flange.tolerances.hole) is not None:
+    """The sizes bored and turned, others that have a tolerance of their own: what, as wanted, and its limits."""
+    held = flange.tolerances
+    if held.outside is not None and flange.round_diameter is not None:
+        yield _sized("outside", flange.round_diameter, held.outside, lengths)
+    if held.thickness is not None and flange.thickness is not None:
+        yield "thickness", lengths.size(flange.thickness), _own(flange.thickness, held.thickness, lengths)
+    if held.hole is not None:
         for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
-            yield "each hole", lengths.diameter(diameter), _limits(diameter - wide.minus, diameter + wide.plus, lengths)
+            yield _sized("each hole", diameter, held.hole, lengths)
     if flange.bore is not None and not flange.bore_cut:
-        held = flange.tolerances.bore
-        yield (
-            "bore",
-            lengths.diameter(flange.bore),
-            _limits(flange.bore - held.minus, flange.bore + held.plus, lengths) if held else "",
-        )
+        yield _sized("bore", flange.bore, held.bore or _general(flange, flange.bore), lengths)
     if isinstance(flange.outline, SplitOutline):
-        yield "inside", lengths.diameter(flange.outline.inside_diameter), ""
+        wide = flange.outline.inside_diameter
+        yield _sized("inside", wide, held.bore or _general(flange, wide), lengths)
     for each in flange.all_turned():
-        name, wanted, fit = (
-            f"{each.kind.value} {side_text(each.face).lower()}",
-            lengths.diameter(each.diameter),
-            each.fit,
-        )
-        limits = _limits(each.diameter + fit.lower, each.diameter + fit.upper, lengths) if fit else ""
-        yield name, f"{wanted} {fit.name}" if fit else wanted, limits
+        name, fit = f"{each.kind.value} {side_text(each.face).lower()}", each.fit
+        if fit:
+            limits = _fitted(each.diameter + fit.lower, each.diameter + fit.upper, lengths)
+            yield name, f"{lengths.diameter(each.diameter)} {fit.name}", limits
+        else:
+            yield _sized(name, each.diameter, _general(flange, each.diameter), lengths)
         if each.inner_diameter:
-            yield "inner wall", lengths.diameter(each.inner_diameter), ""
-        yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), ""
+            yield _sized("inner wall", each.inner_diameter, _general(flange, each.inner_diameter), lengths)
+        limits = _own(each.size, _general(flange, each.size), lengths)
+        yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), limits
 
 
-def _limits(least: float, most: float, lengths: Lengths) -> str:
-    """The least and the most that passes, to a micrometer's last figure."""
-    places = 3 if lengths.unit is Unit.MM else 4
+def _general(flange: Flange, size: float) -> Deviations | None:
+    """What the drawing's general tolerance allows of a size."""
+    allowed = general_allowed(flange.tolerances.general, size)
+    return None if allowed is None else Deviations(allowed.value, allowed.value)
+
+
+def _sized(name: str, diameter: float, held: Deviations | None, lengths: Lengths) -> tuple[str, str, str]:
+    """A diameter, as wanted, and its limits where it has some."""
+    return name, lengths.diameter(diameter), _own(diameter, held, lengths)
+
+
+def _own(size: float, held: Deviations | None, lengths: Lengths) -> str:
+    """The limits of a size to a caliper's last figure, or to a micrometer's where they are finer than that."""
+    if held is None:
+        return ""
+    least, most = size - held.minus, size + held.plus
+    caliper = rounded_inward(least, most, lengths.unit, _CALIPER[lengths.unit])
+    is_exact = abs(caliper[0] - least) < _EXACT and abs(caliper[1] - most) < _EXACT
+    return _between(least, most, lengths, _CALIPER[lengths.unit]) if is_exact else _fitted(least, most, lengths)
+
+
+def _fitted(least: float, most: float, lengths: Lengths) -> str:
+    """The limits of a fit to a micrometer's last figure."""
+    return _between(least, most, lengths, _CALIPER[lengths.unit] + 1)
+
+
+def _between(least: float, most: float, lengths: Lengths, places: int) -> str:
+    """The least and the most that passes, rounded inward."""
     low, high = rounded_inward(least, most, lengths.unit, places)
-    return f"{decimal_text(low, lengths.unit, places)} – {decimal_text(high, lengths.unit, places)}"
+    return f"{lengths.to_places(low, places)} – {lengths.to_places(high, places)}"

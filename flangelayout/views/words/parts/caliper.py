@@ -64,7 +64,10 @@ def _open_text(found: CaliperInspection) -> str:
     if found.out:
         return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
     if found.is_usable:
-        return f"Use it: all that the check card asks for reads inside its limits; not proven: {open_ones}"
+        return (
+            "Holes good to use: all that the check card asks of them reads inside its limits, other sizes by the card; "
+            f"not proven: {open_ones}"
+        )
     lead = f"Open: nothing is out of limits for certain, {open_ones} open"
     if not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"

@@ -7,7 +7,6 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.flange.joints.derived import DerivedPart, Parent
 from flangelayout.provenance import Confidence
 from flangelayout.standards.joints.gaskets import GasketTolerance
-from flangelayout.units import Unit, size_text
 
 _DIGITS = 10
 _STAMP = "Stamp line size, thickness and BLIND on the handle."
@@ -49,8 +48,8 @@ def derived_title(part: DerivedPart, parent: JobInfo) -> str:
     return f"{name[0].upper()}{name[1:]} for {parent.title or parent.number}"
 
 
-def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance], unit: Unit) -> list[str]:
-    """The notes of a derived part: what it goes with and, of a gasket, what it may be off."""
+def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance]) -> list[str]:
+    """The notes of a derived part: what it goes with and, of a gasket, by what its limits are."""
     goes_with = f"{part_text(parent.part)} for {parent_text(parent)}."
     notes = [f"{goes_with[0].upper()}{goes_with[1:]}"]
     with_holes = parent.part is DerivedPart.FULL_FACE_GASKET
@@ -58,28 +57,17 @@ def derived_notes(parent: Parent, tolerances: Sequence[GasketTolerance], unit: U
         made = "as the flange" if with_holes else "clear of the bolts and no wider than what it lies on"
         opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
         notes += [f"Made {made}, {opening}; not to a gasket standard's sizes."]
-        notes += _tolerances_notes(tolerances, with_holes, unit)
+        notes.append(_tolerances_note(tolerances, with_holes))
     return notes + ([_STAMP] if parent.part is DerivedPart.PADDLE else [])
 
 
-def _tolerances_notes(stated: Sequence[GasketTolerance], with_holes: bool, unit: Unit) -> list[str]:
-    """What a gasket may be off in the unit of the job, then by which tables, and who decides if one is from memory."""
-    figures = dict.fromkeys(_tolerance_text(each, with_holes, unit) for each in stated)
-    tables = "; ".join(f"{each.standard}, {each.confidence.words}" for each in stated)
-    doubt = any(each.confidence is Confidence.MEMORY for each in stated)
-    decided = "Not verified, the supplier's drawing decides; taken from" if doubt else "Taken from"
-    return [f"Tolerances in {unit.value}: {' or '.join(figures)}.", f"{decided} {tables}."]
-
-
-def _tolerance_text(stated: GasketTolerance, with_holes: bool, unit: Unit) -> str:
-    """The figures of a standard."""
-
-    def said(length: float) -> str:
-        return size_text(length, unit)
-
-    sides = f"outside +0/-{said(stated.outside_minus)}, inside ±{said(stated.inside)}"
-    holes = f", bolt circle ±{said(stated.bolt_circle)}, neighboring holes ±{said(stated.chord)}" if with_holes else ""
-    return sides + holes
+def _tolerances_note(stated: Sequence[GasketTolerance], with_holes: bool) -> str:
+    """By which tables a gasket's limits are, and who decides where one is not verified."""
+    holes = ", any two holes as neighbors" if with_holes else ""
+    decided = ""
+    if any(each.confidence is Confidence.MEMORY for each in stated):
+        decided = "; not verified, the supplier's drawing decides"
+    return f"Limits by {' and '.join(each.standard for each in stated)}{holes}{decided}."
 
 
 def face_text(parent: Parent) -> str:

@@ -2,18 +2,19 @@
 
 import math
 
-from flangelayout.checks.inspection.tolerances import Allowed
+from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
+from flangelayout.checks.measuring import spans
 from flangelayout.flange import BoltCircle, Flange, SplitOutline
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid
-from flangelayout.flange.plate import Deviations, Tolerances
+from flangelayout.flange.plate import Deviations, GeneralTolerance, Tolerances
 from flangelayout.flange.turning import Fitted, PlateFace, Turned, TurnedKind
 from flangelayout.job.load import job_from_data
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
-from jobs import flange
+from jobs import bolt_circle, flange
 
 MM = Lengths(Unit.MM)
 
@@ -48,7 +49,39 @@ def test_a_ring_in_parts_is_measured_inside_as_a_whole_one_is_in_its_bore() -> N
 
 def test_a_bore_is_measured_between_its_own_limits() -> None:
     held = Tolerances(bore=Deviations(plus=0.3, minus=0.1))
-    assert list(machined_sizes(flange(bore=170.0, tolerances=held), MM)) == [("bore", "⌀170", "169.900 – 170.300")]
+    assert list(machined_sizes(flange(bore=170.0, tolerances=held), MM)) == [("bore", "⌀170", "169.90 – 170.30")]
+
+
+def test_every_size_with_a_tolerance_of_its_own_is_on_the_card() -> None:
+    held = Tolerances(
+        outside=Deviations(1.0, 1.0),
+        thickness=Deviations(0.5, 0.3),
+        hole=Deviations(0.4, 0.0),
+        bore=Deviations(0.025, 0.0),
+    )
+    assert list(machined_sizes(flange(bore=170.0, thickness=22.0, tolerances=held), MM)) == [
+        ("outside", "⌀285", "284.00 – 286.00"),
+        ("thickness", "22", "21.70 – 22.50"),
+        ("each hole", "⌀22", "22.00 – 22.40"),
+        ("bore", "⌀170", "170.000 – 170.025"),
+    ]
+
+
+def test_sizes_without_a_tolerance_of_their_own_are_held_to_the_general_one_but_not_to_that_of_cuts() -> None:
+    """ISO 2768-1 m: over 120 to 400 mm ±0.5, over 30 to 120 ±0.3, over 0.5 to 3 ±0.1 (common tables)."""
+    machined, cut = (Tolerances(general=each) for each in (GeneralTolerance.ISO_2768_M, GeneralTolerance.ISO_9013_2))
+    face = (Turned(TurnedKind.RAISED_FACE, PlateFace.FACE, 212.0, 3.0),)
+    rows = list(machined_sizes(flange(bore=170.0, thickness=25.0, turned=face, tolerances=machined), MM))
+    assert [limits for _, _, limits in rows] == ["169.50 – 170.50", "211.50 – 212.50", "2.90 – 3.10"]
+    plain = flange(bolt_circle(), bore=170.0, thickness=25.0, tolerances=machined)
+    found = spans(plain.bolt_circles[0])
+    assert [each and each.value for each in allowed_spans(plain, 0, found, Unit.MM)] == [0.5] * 4 + [0.3] * 8
+    other = flange(bolt_circle(), bore=170.0, thickness=25.0, tolerances=cut)
+    assert set(allowed_spans(other, 0, found, Unit.MM)) == {None}
+
+
+def test_limits_of_soft_sheet_are_rounded_inward_to_what_a_rule_reads() -> None:
+    assert accepted(Allowed(0.5, "the job"), 91.844, MM, by_rule=True) == "91.5 – 92.0"
 
 
 def test_a_register_is_measured_between_the_limits_of_its_fit() -> None:

@@ -5,8 +5,8 @@ They are placed once for the whole plate; where it is parted into pages, only wh
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import chain, product
-from typing import assert_never
+from itertools import chain, groupby, product
+from typing import TypeAlias, assert_never
 
 from msgspec import Struct
 
@@ -46,6 +46,10 @@ _ALONE = (3.5, 2.5)
 _BETWEEN, _CLEAR = 1.2, 0.8
 _TURNS = (180.0, 150.0, 210.0, 120.0, 240.0, 90.0, 270.0, 60.0, 300.0, 30.0, 330.0, 0.0)
 """Where a label stands from its hole, from the ray outward on: inward first."""
+_ONE_WAY = (180.0, 0.0, 150.0, 210.0, 90.0, 270.0)
+"""Where all labels of a circle stand, tried in turn."""
+LabelRule: TypeAlias = tuple[tuple[float, float], Sequence[float]]
+"""Heights of number and size in mm, and where labels stand from their holes, from the ray outward on."""
 _FARTHER = (0.0, 2.5, 5.0)
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
@@ -116,7 +120,10 @@ def plate_words(flange: Flange, unit: Unit, has_rays: bool = False) -> tuple[Pla
     """
     places = _Places(flange, unit, has_rays)
     words = [places.top()]
-    words += [places.beside(hole) or _within(hole) or places.outside(hole) for hole in flange.shown_holes()]
+    for group, some in groupby(flange.shown_holes(), key=lambda hole: hole.group):
+        holes = list(some)
+        rule = places.rule(holes) if group >= 0 else None
+        words += [places.beside(hole, rule) or _within(hole) or places.outside(hole) for hole in holes]
     return tuple(each for each in words if each)
 
 
@@ -174,15 +181,31 @@ class _Places:
         if words.hole is None:
             return self.top() or words
         within = _within(words.hole)
-        return self.beside(words.hole) or (within if within and self.is_off_seams(within.box) else words)
+        heights = [what.height_paper for what in words.said if isinstance(what, Label)]
+        rule = ((heights[0], heights[1]), _TURNS) if len(heights) > 1 else None
+        return self.beside(words.hole, rule) or (within if within and self.is_off_seams(within.box) else words)
 
-    def beside(self, hole: Hole) -> PlateWords | None:
-        """Number and size of a hole; nothing where there is no room, or among holes that are too many."""
+    def rule(self, holes: Sequence[Hole]) -> LabelRule | None:
+        """The heights of the labels of a circle, and on which side of its ray each stands: one for all if it can be.
+
+        Nothing where not all have room for a label of any height.
+        """
+        if is_tube(self.flange, holes[0]) or not self._are_labeled:
+            return None
+        texts = [(hole, (hole.label, _size_words(hole, self.unit))) for hole in holes]
+        for heights, turns in (*product(_HEIGHTS, ((turn,) for turn in _ONE_WAY)), *product(_HEIGHTS, (_TURNS,))):
+            if all(self._placed(hole, said, heights, turns) for hole, said in texts):
+                return heights, turns
+        return None
+
+    def beside(self, hole: Hole, rule: LabelRule | None = None) -> PlateWords | None:
+        """Number and size of a hole, by a rule if it can be; nothing without room, or among too many holes."""
         if is_tube(self.flange, hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
             return None
         size = _size_words(hole, self.unit)
-        for heights in _HEIGHTS:
-            if box := self._placed(hole, (hole.label, size), heights):
+        ways = (*((rule, (rule[0], _TURNS)) if rule else ()), *((heights, _TURNS) for heights in _HEIGHTS))
+        for heights, turns in ways:
+            if box := self._placed(hole, (hole.label, size), heights, turns):
                 self.take(box)
                 low = Label(Point(box.center.x, box.bottom), size, heights[1], 0.0, Anchor.CENTER)
                 return PlateWords((_number(hole, box, heights[0]), low), box, hole)
@@ -204,11 +227,13 @@ class _Places:
         at = beside + Point(right, up)
         return _number_at(hole, at, height) if self._belongs(hole, at) else None
 
-    def _placed(self, hole: Hole, texts: Sequence[str], heights: Sequence[float]) -> Box | None:
+    def _placed(
+        self, hole: Hole, texts: Sequence[str], heights: Sequence[float], turns: Sequence[float] = _TURNS
+    ) -> Box | None:
         """Where texts of these heights, one under the other, find room beside a hole."""
         width = max(text_width(text, height) for text, height in zip(texts, heights, strict=True))
         height = sum(heights) + _BETWEEN * (len(heights) - 1)
-        for center in _places(hole, width, height):
+        for center in _places(hole, width, height, turns):
             box = Box(center.x - width / 2, center.y - height / 2, center.x + width / 2, center.y + height / 2)
             number = Point(center.x, box.top - heights[0] / 2)
             if self._is_free(box) and self._is_off_ray(hole, box) and self._belongs(hole, number):
@@ -305,13 +330,13 @@ def _number(hole: Hole, box: Box, height: float) -> Label:
     return Label(Point(box.center.x, box.top - height), hole.label, height, 0.0, Anchor.CENTER)
 
 
-def _places(hole: Hole, width: float, height: float) -> Iterator[Point]:
+def _places(hole: Hole, width: float, height: float, turns: Sequence[float]) -> Iterator[Point]:
     """Middles of a label at the side of its hole, the nearest first."""
     is_slot = isinstance(hole.kind, Slot)
     radius = (hole.diameter / 2 if is_slot else hole.reach) + _CLEAR
     farther = (*_FARTHER, *(7.5 + 2.5 * step for step in range(int(hole.reach / 2.5)))) if is_slot else _FARTHER
     for more in farther:
-        for turn in _TURNS:
+        for turn in turns:
             direction = hole.angle + turn
             yield polar(clear_step(radius, direction, width / 2, height / 2) + more, direction, hole.center)
 

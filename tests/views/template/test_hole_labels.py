@@ -157,3 +157,15 @@ def test_top_points_up_beside_the_upright_centerline(name: str) -> None:
     assert abs(tip.x - job.flange.box().center.x) < 6.0
     assert tip.y > job.flange.box().center.y
     assert not label_box(word).grown(-0.1).overlaps(box_around(arrow.corners))
+
+
+@every_row("name", ["adapter", "ring-flange", "three circles", "sixty holes", "slots"])
+def test_the_labels_of_a_circle_are_of_one_height_and_stand_on_one_side_of_their_rays(name: str) -> None:
+    job = JOBS[name]()
+    shown = numbers(job)
+    for group, _ in job.flange.shown_groups():
+        own = [(hole, shown[hole.label]) for hole in job.flange.shown_holes() if hole.group == group]
+        assert len({label.height_paper for _, label in own}) == 1
+        turns = [hole.center.direction_to(_middle(label)) - hole.angle for hole, label in own]
+        first = turns[0]
+        assert all(abs((turn - first + 180.0) % 360.0 - 180.0) < 75.0 for turn in turns), turns

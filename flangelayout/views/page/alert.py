@@ -8,7 +8,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.geometry.shapes import Box, Point, rectangle
 from flangelayout.views.page.blocks import Block, PlacedBlock
-from flangelayout.views.page.text import numbered, text_item
+from flangelayout.views.page.text import numbered, numbered_height, text_item
 
 _PAD = 2.0
 _FRAME_GAP = 0.8
@@ -27,8 +27,7 @@ def alert_block(title: str, texts: Sequence[str], width: float, letter: float, h
     """
     width = max(width, text_width(title, heading) + 2 * _PAD + 2 * _FRAME_GAP)
     lead = 2 * _PAD + heading
-    _, low = _words(texts, Point(0.0, 0.0), width, letter)
-    height = lead - low + 0.5
+    height = lead + numbered_height(width - 2 * _PAD, texts, letter) + 0.5
 
     def draw(at: Point) -> PlacedBlock:
         outer = Box(at.x, at.y - height, at.x + width, at.y)

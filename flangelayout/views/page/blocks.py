@@ -9,10 +9,14 @@ from flangelayout.drawing.model import Item, TextTable, View
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
-from flangelayout.views.page.text import BETWEEN, numbered, paragraph, text_item
+from flangelayout.views.page.text import BETWEEN, numbered, numbered_height, paragraph, paragraph_height, text_item
 
 GAP = 5.0
 """Printed mm between neighboring blocks."""
+BELOW = 3.0
+"""Printed mm from a block to the next one under it."""
+_LEAD = 2.2
+"""From the top of a title to the first line under it, in heights of a capital."""
 _LEAST_ROWS = 3
 _RAGGED = 0.55
 """Share of its block that a text spans: its last lines are short, and its paragraphs stand apart."""
@@ -35,7 +39,8 @@ class Block(Struct, frozen=True):
         topic: What it tells of, for the heading of its page.
         narrower: The same in other shapes, where it finds no place as it is.
         spanned: Share of its width that its rows span on the average.
-        goes_on: Whether it adjoins the one before it of its topic on a page, under it or right of it.
+        run_on: How it goes on where the one before it of its topic stands on the page: as wide as that, under it and
+            right of it; ``None`` for one that stands by itself.
         part: Which part of a table it is, from 1 on.
     """
 
@@ -45,7 +50,7 @@ class Block(Struct, frozen=True):
     topic: str = ""
     narrower: "tuple[Block, ...]" = ()
     spanned: float = 1.0
-    goes_on: bool = False
+    run_on: "Callable[[float], tuple[Block, Block]] | None" = None
     part: int = 1
 
 
@@ -85,15 +90,22 @@ def _parts(table: LaidTable, height: float, most: int) -> list[tuple[int, int]]:
 
 
 def notes_block(title: str, texts: Sequence[str], width: float, letter: float, first: int = 1) -> Block:
-    """Numbered notes under a title."""
-    lead = letter * 2.2
+    """Numbered notes under a title; without one they begin where it would end."""
+    lead = letter * _LEAD
 
     def draw(at: Point) -> PlacedBlock:
         items, _ = numbered(at.x, at.y - lead, width, texts, letter, first)
-        return PlacedBlock((text_item(Point(at.x, at.y - letter), title, letter), *items))
+        heading = [text_item(Point(at.x, at.y - letter), title, letter)] if title else []
+        return PlacedBlock((*heading, *items))
 
-    _, low = numbered(0.0, 0.0, width, texts, letter, first)
-    return Block(width, lead - low, draw, spanned=_RAGGED)
+    return Block(width, lead + numbered_height(width, texts, letter, first), draw, spanned=_RAGGED)
+
+
+def run_on_notes(texts: Sequence[str], width: float, letter: float, first: int) -> tuple[Block, Block]:
+    """Notes that go on under those before them as one run with them, and right of them, their first lines level."""
+    beside = notes_block("", texts, width, letter, first)
+    up = Point(0.0, letter * _LEAD + BELOW)
+    return replace(beside, height=beside.height - up.y, draw=lambda at: beside.draw(at + up)), beside
 
 
 def text_block(title: str, texts: Sequence[str], width: float, letter: float, between: float = BETWEEN) -> Block:
@@ -104,9 +116,8 @@ def text_block(title: str, texts: Sequence[str], width: float, letter: float, be
         items, _ = paragraph(at.x, at.y - lead, width, texts, letter, between)
         return PlacedBlock((*heading, *items))
 
-    lead = letter * 2.2 if title else 0.0
-    _, low = paragraph(0.0, 0.0, width, texts, letter, between)
-    return Block(width, lead - low, draw, spanned=_RAGGED)
+    lead = letter * _LEAD if title else 0.0
+    return Block(width, lead + paragraph_height(width, texts, letter, between), draw, spanned=_RAGGED)
 
 
 def stacked(blocks: Sequence[Block]) -> Block:

@@ -5,9 +5,8 @@ from itertools import chain
 
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, spanned_area
+from flangelayout.views.page.blocks import BELOW, GAP, Block, PlacedBlock, spanned_area
 
-_BELOW = 3.0
 _SLACK = 1e-6
 
 
@@ -21,7 +20,11 @@ class PageRoom:
 
     def takes(self, block: Block) -> bool:
         """Set a block down at the highest free place that one of its shapes has, in their order; whether one has."""
-        corners = list(self._corners(block))
+        if block.run_on and self.taken and self.taken[-1][0].topic == block.topic:
+            at = self.taken[-1][1]
+            below, beside = (replace(each, topic=block.topic, run_on=block.run_on) for each in block.run_on(at.width))
+            return self.takes_at(below, at.left, at.bottom - BELOW) or self.takes_at(beside, at.right + GAP, at.top)
+        corners = list(self._corners())
         narrower = (replace(shape, topic=block.topic) for shape in block.narrower)
         return any(self.takes_at(shape, *corner) for shape in chain((block,), narrower) for corner in corners)
 
@@ -30,22 +33,18 @@ class PageRoom:
         right, bottom = left + block.width, top - block.height
         if right > self.box.right + _SLACK or bottom < self.box.bottom - _SLACK:
             return False
-        wide = Box(left - GAP + 0.1, bottom - _BELOW + 0.1, right + GAP - 0.1, top + _BELOW - 0.1)
+        wide = Box(left - GAP + 0.1, bottom - BELOW + 0.1, right + GAP - 0.1, top + BELOW - 0.1)
         if any(wide.overlaps(other) for _, other in self.taken):
             return False
         self.taken.append((block, Box(left, bottom, right, top)))
         return True
 
-    def _corners(self, block: Block) -> Iterator[tuple[float, float]]:
+    def _corners(self) -> Iterator[tuple[float, float]]:
         """Where a block may stand: in the upper left corner, right of a placed one or below one."""
         room, taken = self.box, [box for _, box in self.taken]
-        if block.goes_on and self.taken and self.taken[-1][0].topic == block.topic:
-            yield taken[-1].left, taken[-1].bottom - _BELOW
-            yield taken[-1].right + GAP, taken[-1].top
-            return
         corners = {(room.left, room.top)}
         corners |= {(box.right + GAP, top) for box in taken for top in (box.top, room.top)}
-        corners |= {(left, box.bottom - _BELOW) for box in taken for left in (box.left, room.left)}
+        corners |= {(left, box.bottom - BELOW) for box in taken for left in (box.left, room.left)}
         yield from sorted(corners, key=lambda corner: (-corner[1], corner[0]))
 
     @property

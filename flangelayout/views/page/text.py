@@ -1,6 +1,6 @@
 """Plain texts on a page: single lines, wrapped paragraphs, numbered lists."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
@@ -47,13 +47,26 @@ def paragraph(
     return items, top
 
 
+def paragraph_height(width: float, texts: Iterable[str], height: float, between: float = BETWEEN) -> float:
+    """How far :func:`paragraph` comes down."""
+    return sum(len(wrapped(text, width, height)) + between for text in texts) * height * LINE_PITCH
+
+
+def numbered_height(width: float, texts: Sequence[str], height: float, first: int = 1) -> float:
+    """How far :func:`numbered` comes down."""
+    return paragraph_height(width - _indent(texts, height, first), texts, height)
+
+
+def _indent(texts: Sequence[str], height: float, first: int) -> float:
+    return text_width(f"{first + len(texts) - 1}. ", height) + 0.8
+
+
 def numbered(
-    left: float, top: float, width: float, texts: Iterable[str], height: float, first: int = 1
+    left: float, top: float, width: float, texts: Sequence[str], height: float, first: int = 1
 ) -> tuple[list[Item], float]:
     """Wrapped texts as :func:`paragraph`, each with its number before it; further lines stand under the first."""
     items: list[Item] = []
-    texts = tuple(texts)
-    indent = text_width(f"{first + len(texts) - 1}. ", height) + 0.8
+    indent = _indent(texts, height, first)
     for number, text in enumerate(texts, first):
         items.append(text_item(Point(left, top - height), f"{number}.", height))
         lines, top = paragraph(left + indent, top, width - indent, (text,), height)

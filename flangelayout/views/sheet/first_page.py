@@ -2,12 +2,14 @@
 
 Words never shrink the views. A scale is taken only where the views stand with the warnings that must be read
 before cutting; of the ways to lay the sheet and its words the one that holds most of them is taken. One scale
-smaller is taken where it is smaller by no more than a fifth and then everything, or every hole table, stands there.
+smaller is taken where it is smaller by no more than a fifth and then every hole table stands there, or all notes that
+would else take a sheet of their own. What stands overleaf is told in a line over the title block.
 """
 
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import partial
+from itertools import product
 
 from msgspec import Struct
 
@@ -17,7 +19,7 @@ from flangelayout.drawing.textwidth import wrapped_at_commas
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
 from flangelayout.views.page.alert import alert_block
-from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
+from flangelayout.views.page.blocks import BELOW, GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
 from flangelayout.views.page.packing import PageRoom, set_down, set_in_order
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.page.title_block import block_room
@@ -31,6 +33,8 @@ _LEAST_SIDE = 60.0
 _LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
 """Printed mm that a text is wide."""
 _MOST_COLUMNS = 6
+_LINE_APART = (2.0, 0.9)
+"""Printed mm from the line for what is overleaf down to the title block and up to the words, and at the least."""
 _CLOSE = 0.1
 """Between the lines of a list, in line pitches."""
 NOTES, HOLES, LEGEND, TOLERANCES, DETAIL = "NOTES", "HOLES", "HOLES BY LETTER", "TOLERANCES", "DETAIL"
@@ -56,6 +60,7 @@ class Contents(Struct, frozen=True):
         tolerances: Their block; none where nothing is stated.
         notes: At most as many as the first sheet may hold.
         extras: What stands there where there is room left: a detail.
+        goes_on: Whether further sheets tell more than this in any case.
     """
 
     title: str
@@ -66,6 +71,7 @@ class Contents(Struct, frozen=True):
     tolerances: tuple[Block, ...]
     notes: tuple[str, ...]
     extras: tuple[Block, ...] = ()
+    goes_on: bool = False
 
 
 class FirstPage(Struct, frozen=True):
@@ -80,6 +86,8 @@ class FirstPage(Struct, frozen=True):
         notes: How many of the notes stand on it.
         extras: Tolerances and details that found no place.
         sinks: Whether the words of the first room stand at its foot.
+        told_at: Where over the title block stands the line for what is overleaf, its upper left corner; ``None`` where
+            nothing is, or the line has no room there.
     """
 
     page: Paper
@@ -90,6 +98,7 @@ class FirstPage(Struct, frozen=True):
     notes: int
     extras: tuple[Block, ...]
     sinks: bool
+    told_at: Point | None = None
 
     def is_whole(self, contents: Contents) -> bool:
         """Whether all of the contents stand on it."""
@@ -141,24 +150,51 @@ def first_pages(
         contents: What is said beside them.
         revisions: Height of the table of revisions, in printed mm; 0 without one.
     """
-    for page in pages:
-        for words in FirstPageWords:
-            rooms = _rooms(border, page, composition.box, words, revisions)
-            if rooms:
-                view_room, *boxes = rooms
-                plan = _filled(page, composition, view_room, boxes, contents, words is FirstPageWords.BELOW)
-                if plan:
-                    yield plan
+    for page, words in product(pages, FirstPageWords):
+        floor, ceiling = _floor_and_ceiling(border, page, revisions)
+        plan = _planned(border, page, composition, contents, words, (floor, ceiling))
+        if plan is None:
+            continue
+        told: list[FirstPage] = []
+        for apart in _LINE_APART if contents.goes_on or not plan.is_whole(contents) else ():
+            top = floor - _PAD + apart + composition.look.letter
+            other = _planned(border, page, composition, contents, words, (top + apart, ceiling + _PAD - apart))
+            if other and other.tables == plan.tables:
+                told.append(replace(other, told_at=Point(block_room(border, page).left + _PAD, top)))
+            if told and told[-1].rank() == plan.rank():
+                break
+        yield max(told, key=FirstPage.rank, default=plan)
 
 
-def _rooms(border: Border, page: Paper, view: Box, words: FirstPageWords, revisions: float) -> list[Box] | None:
+def _planned(
+    border: Border,
+    page: Paper,
+    composition: Composition,
+    contents: Contents,
+    words: FirstPageWords,
+    between: tuple[float, float],
+) -> FirstPage | None:
+    """The sheet with its words in one place, all over a floor and under a ceiling; ``None`` where it does not fit."""
+    rooms = _rooms(border, page, composition.box, words, *between)
+    return _filled(page, composition, rooms, contents, words is FirstPageWords.BELOW) if rooms else None
+
+
+def _floor_and_ceiling(border: Border, page: Paper, revisions: float) -> tuple[float, float]:
+    """Between which heights views and words stand: over the title block, clear of the table of revisions."""
+    above = border.revisions is RevisionPlace.ABOVE_BLOCK
+    floor, ceiling = block_room(border, page).top + _PAD, border.frame(page).top - _PAD
+    if not revisions:
+        return floor, ceiling
+    return (floor + revisions + BELOW, ceiling) if above else (floor, ceiling - revisions - GAP)
+
+
+def _rooms(
+    border: Border, page: Paper, view: Box, words: FirstPageWords, floor: float, ceiling: float
+) -> list[Box] | None:
     """The rooms of the views and of the words; ``None`` where the views do not fit."""
     frame, block = border.frame(page), block_room(border, page)
     left, right = frame.left + _PAD, frame.right - _PAD
     widest = frame.width - 2 * _LEAST_PAD
-    above = revisions and border.revisions is RevisionPlace.ABOVE_BLOCK
-    floor = block.top + (revisions + _PAD if above else 0.0) + _PAD
-    ceiling = frame.top - _PAD - (revisions + _PAD if revisions and not above else 0.0)
     beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor - GAP)
     has_side = beside_block.width >= _LEAST_SIDE
     if words is FirstPageWords.BELOW:
@@ -180,10 +216,11 @@ def _rooms(border: Border, page: Paper, view: Box, words: FirstPageWords, revisi
 
 
 def _filled(
-    page: Paper, composition: Composition, view_room: Box, boxes: Sequence[Box], contents: Contents, sinks: bool
+    page: Paper, composition: Composition, boxes: Sequence[Box], contents: Contents, sinks: bool
 ) -> FirstPage | None:
-    """The words in their rooms by rank; ``None`` where the warnings find no place."""
-    rooms, convention = [PageRoom(box) for box in boxes], composition.look.convention
+    """The words in their rooms by rank, behind that of the views; ``None`` where the warnings find no place."""
+    view_room, *others = boxes
+    rooms, convention = [PageRoom(box) for box in others], composition.look.convention
     letter, heading = convention.letter_height, convention.heading_height
 
     def alert(width: float) -> Block:
@@ -210,10 +247,11 @@ def _takes_text(rooms: Sequence[PageRoom], block_of: Callable[[float], Block]) -
 
 
 def _widths(room: PageRoom) -> list[float]:
-    """How wide a text may be in a room: what is left beside the blocks there, all that is read well, a half, all."""
+    """How wide a text may be in a room: what is left beside blocks, what is read well, under one, half, all."""
     right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
-    wishes = (left_over, min(room.box.width, _MOST_TEXT), (room.box.width - GAP) / 2, room.box.width)
+    under = sorted((min(room.box.right - box.left, _MOST_TEXT) for _, box in room.taken), reverse=True)
+    wishes = (left_over, min(room.box.width, _MOST_TEXT), *under, (room.box.width - GAP) / 2, room.box.width)
     return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]
 
 

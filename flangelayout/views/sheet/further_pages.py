@@ -12,7 +12,7 @@ from flangelayout.drawing.model import TextTable
 from flangelayout.geometry.shapes import Box
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, table_block, table_blocks
+from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, run_on_notes, table_block, table_blocks
 from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
@@ -258,8 +258,13 @@ def _more_notes(request: SheetRequest, notes: Sequence[str], shown: int, room: B
             if block.height <= room.height:
                 break
         shapes = tuple(each for each in narrower if each.height <= room.height)
-        yield replace(block, narrower=shapes, goes_on=at > shown)
+        run_on = partial(_run_on, tuple(told), request.letter, at + 1) if at > shown else None
+        yield replace(block, narrower=shapes, run_on=run_on)
         at += count
+
+
+def _run_on(told: Sequence[str], letter: float, first: int, width: float) -> tuple[Block, Block]:
+    return run_on_notes(told, width, letter, first)
 
 
 def _asked(request: SheetRequest) -> Iterator[TextTable]:
@@ -284,7 +289,7 @@ def _asked(request: SheetRequest) -> Iterator[TextTable]:
 def _asked_notes(request: SheetRequest, width: float) -> Iterator[Block]:
     """The texts of the parts that are asked for."""
     texts = (
-        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", bolt_length_notes(request.flange)),
+        (SheetPart.BOLT_LENGTHS, "BOLT LENGTHS", bolt_length_notes(request.flange, request.lengths)),
         (SheetPart.SOURCES, "WHERE FIGURES COME FROM", source_notes(request.flange, request.lengths)),
     )
     for part, title, told in texts:

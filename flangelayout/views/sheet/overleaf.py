@@ -6,8 +6,7 @@ from itertools import chain, product
 from flangelayout.drawing.model import Item, View
 from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
 from flangelayout.geometry.shapes import Box, Point
-from flangelayout.value import replace
-from flangelayout.views.page.blocks import Block, PlacedBlock, text_block
+from flangelayout.views.page.blocks import Block, text_block
 from flangelayout.views.page.packing import PageRoom
 from flangelayout.views.page.text_clearance import Corners, Ink
 from flangelayout.views.sheet.first_page import DETAIL, HOLES, NOTES, TOLERANCES, FirstPage
@@ -49,13 +48,11 @@ def _numbers(sheets: Sequence[int]) -> str:
 def overleaf_items(
     told: Sequence[Told], first: FirstPage, letter: float, frame: Box, taken: Sequence[Box]
 ) -> tuple[Item, ...]:
-    """The line where no words of a first sheet stand; none where it is taken in below its notes.
-
-    Below the views, in several lines if need be, or else among them.
+    """The line over the title block; where it has no room there, wherever nothing stands, as low as it can.
 
     Args:
         told: What it says.
-        first: The first sheet; the line is added to its rooms where one of them takes it.
+        first: The first sheet.
         letter: Height of its capitals in printed mm.
         frame: Of the sheet.
         taken: What of the sheet is taken by title block and revisions.
@@ -65,25 +62,15 @@ def overleaf_items(
     each = [" ".join(parts) for parts in told]
     narrow = [*chain(*told)]
     narrowest = [part for text in narrow for part in wrapped_at_commas(text, _NARROWEST, letter)]
-    whole, *broken, least = (_block(lines, letter) for lines in (["; ".join(each)], each, narrow, narrowest))
-    if any(room.takes(replace(whole, topic=NOTES, narrower=tuple(broken), goes_on=True)) for room in first.rooms):
-        return ()
-    placed = first.placed()
-    inks = [(view, Ink(view.scale)) for view in placed.views]
+    whole, *_ = shapes = [_block(lines, letter) for lines in (["; ".join(each)], each, narrow, narrowest)]
+    if first.told_at and first.told_at.x + whole.width <= frame.right:
+        return whole.draw(first.told_at).items
+    inks = [(view, Ink(view.scale)) for view in first.placed().views]
     for view, ink in inks:
         ink.add(view.drawing.items)
     used = (*taken, *first.word_boxes())
-    foot = placed.views[0].at_paper.y + first.composition.box.bottom
-    free: list[PlacedBlock] = []
-    for shape in (whole, *broken):
-        at = next((at for at, room in _rooms(shape, frame) if _is_free(room, used, inks)), None)
-        if at and at.y <= foot:
-            return shape.draw(at).items
-        free += [shape.draw(at)] if at else []
-    if free or any(room.takes(replace(least, topic=NOTES, goes_on=True)) for room in first.rooms):
-        return free[0].items if free else ()
-    at = next((at for at, room in _rooms(least, frame) if _is_free(room, used, inks)), None)
-    return least.draw(at).items if at else ()
+    free = (shape.draw(at) for shape in shapes for at, room in _rooms(shape, frame) if _is_free(room, used, inks))
+    return next((placed.items for placed in free), ())
 
 
 def _block(lines: Sequence[str], letter: float) -> Block:

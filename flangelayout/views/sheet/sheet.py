@@ -51,6 +51,9 @@ _FIRST_NOTES = 2
 """Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
 
+_Planned = tuple[FirstPage, Contents, list[str]]
+"""A first sheet, what was to stand on it, and all notes."""
+
 
 def layout_sheets(request: SheetRequest) -> SheetSet:
     """The sheets of a job, all of one size and direction.
@@ -59,8 +62,12 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
         OutputError: If the views fit the paper at no scale.
     """
     request = _with_fitted_border(request)
-    first, contents, notes = _first_page(request)
-    first, further = _fewest_pages(request, first, contents, notes)
+    largest, *smaller = _first_page(request)
+    first, further = _fewest_pages(request, *largest)
+    for each in smaller if len(further.rooms) > 1 else ():
+        other, fewer = _fewest_pages(request, *each)
+        if len(fewer.rooms) < len(further.rooms):
+            first, further = other, fewer
     return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.sheet.convention)
 
 
@@ -93,8 +100,9 @@ def _fewest_pages(
         return first, further
     given, revisions = first, _revisions(request, first.page)
     high, kept = revisions.height if revisions else 0.0, min(first.notes, len(request.info.notes) + _FIRST_NOTES)
-    few_notes = replace(contents, notes=contents.notes[: max(len(contents.notes) // 2, kept)])
-    first_notes, no_tables = replace(contents, notes=contents.notes[:kept]), replace(contents, tables=(), joined=())
+    fewer = replace(contents, goes_on=True)
+    few_notes = replace(fewer, notes=contents.notes[: max(len(contents.notes) // 2, kept)])
+    first_notes, no_tables = replace(fewer, notes=contents.notes[:kept]), replace(fewer, tables=(), joined=())
     for shown in (contents, few_notes, first_notes, no_tables, replace(no_tables, notes=first_notes.notes)):
         for plan in first_pages(request.sheet.border, _pages(request.sheet.paper), first.composition, shown, high):
             if plan.notes < kept:
@@ -115,40 +123,51 @@ def _waste(first: FirstPage, further: FurtherPages) -> tuple[int, int, bool, int
     return pages, -first.tables, further.is_last_spare, -first.notes, missing
 
 
-def _first_page(request: SheetRequest) -> tuple[FirstPage, Contents, list[str]]:
-    """The first sheet, what was to stand on it, and all notes; warnings overleaf only where the views gain by it."""
+def _first_page(request: SheetRequest) -> list[_Planned]:
+    """The first sheet; warnings overleaf only where the views gain by it. A smaller one behind it may save a page."""
     is_warned = bool(warnings(request.flange, request.unit) or request.failed)
     best = _best_first_page(request, _LEAST_FACE if is_warned else 0.0, overleaf=False)
-    if best is None and is_warned:
+    if not best and is_warned:
         best = _best_first_page(request, 0.0, overleaf=True)
-        width = request.flange.box().width * _scale(best[0]) if best else 0.0
+        width = request.flange.box().width * _scale(best[0][0]) if best else 0.0
         best = _best_first_page(request, width, overleaf=False) or best
-    if best is None:
+    if not best:
         raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.sheet.paper)
     return best
 
 
-def _best_first_page(
-    request: SheetRequest, least_face: float, *, overleaf: bool
-) -> tuple[FirstPage, Contents, list[str]] | None:
-    """The best first sheet; with ``overleaf`` warnings too many for any are among the notes of further sheets.
+def _best_first_page(request: SheetRequest, least_face: float, *, overleaf: bool) -> list[_Planned]:
+    """The best first sheet, and one a little smaller with all notes if that holds fewer of them; none if none fits.
+
+    With ``overleaf`` warnings too many for any are among the notes of further sheets.
 
     Args:
         request: What is asked for.
         least_face: Printed mm that the plate is wide at the least.
         overleaf: Whether the warnings stand overleaf.
     """
-    best: tuple[FirstPage, Contents, list[str]] | None = None
+    best: _Planned | None = None
+    smaller: list[_Planned] = []
     holes, width = request.flange.holes(), request.flange.box().width
     for scale in DRAWING_SCALES:
         if not _serves(request, best[0], scale, width) if best else width * scale < least_face:
             break
         for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
             if best is None or _is_better(request, plan, contents, best[0]):
-                best = (plan, contents, notes)
+                if best and _scale(plan) < _scale(best[0]) and _holds_enough(request, best[0], contents):
+                    smaller = smaller or [(plan, contents, notes)]
+                else:
+                    best = (plan, contents, notes)
         if best and best[0].is_whole(best[1]):
             break
-    return best
+    return [best, *smaller] if best else []
+
+
+def _holds_enough(request: SheetRequest, best: FirstPage, contents: Contents) -> bool:
+    """Whether a sheet lacks no more than half of the notes, which another sheet that follows takes."""
+    least = min(len(request.info.notes) + _FIRST_NOTES, -(-len(contents.notes) // 2))
+    is_listed = best.tables == len(contents.tables) and not best.extras
+    return is_listed and best.notes >= least and _goes_on(request) and not any(best.composition.call_outs.crossings)
 
 
 def _is_better(request: SheetRequest, plan: FirstPage, contents: Contents, best: FirstPage) -> bool:
@@ -220,6 +239,7 @@ def _plans_of(
         tuple(replace(table_block(each), topic=TOLERANCES) for each in _laid_first(request, stated, pages[0])),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
+        goes_on=len(notes) > MOST_NOTES,
     )
     revisions = _revisions(request, pages[0])
     high = revisions.height if revisions else 0.0

@@ -95,7 +95,7 @@ def bill_rows(
     return (*_plate_rows(flange, lengths), *joints)
 
 
-def bolt_notes(flange: Flange) -> Iterator[str]:
+def bolt_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
     """How every length was worked out, with the rule it is rounded by, and what is not in the bill, and why."""
     for found in hardware_of(flange):
         letter = _letter(flange, found)
@@ -105,7 +105,8 @@ def bolt_notes(flange: Flange) -> Iterator[str]:
         worked = " + ".join(_summand_text(each, found) for each in found.summands)
         total = decimal_text(found.wanted, found.unit)
         rule = stock_rule(found.unit, _stock(found))
-        text = f"{f'Bolt length {letter}'.strip()}: {worked} = {total} {found.unit.value}, {rule}: {_size_text(found)}."
+        ordered = _size_text(found, lengths)
+        text = f"{f'Bolt length {letter}'.strip()}: {worked} = {total} {found.unit.value}, {rule}: {ordered}."
         yield f"{text} Threads past the nut: common practice, no source." if found.nuts else text
 
 
@@ -247,7 +248,7 @@ def _joint_rows(flange: Flange, found: Hardware, lengths: Lengths, with_gasket: 
     grade = f" {found.grade}" if found.grade else ""
     part = f"{found.kind.value}{grade}{_assumed(found)}"
     unit = None if found.unit is Unit.MM and found.name else found.unit
-    yield BillRow(found.count, part, _size_text(found), _standard(_STANDARDS[found.kind], found), unit=unit)
+    yield BillRow(found.count, part, _size_text(found, lengths), _standard(_STANDARDS[found.kind], found), unit=unit)
     if found.nuts:
         yield BillRow(found.nuts, "hexagon nut", found.name, _standard(_NUTS, found), unit=unit)
     if found.washers:
@@ -274,8 +275,8 @@ def _standard(pair: tuple[str, str], found: Hardware) -> str:
     return pair[0] if found.unit is Unit.MM else pair[1]
 
 
-def _size_text(found: Hardware) -> str:
-    """Size and length as they are ordered: ``M20 × 80``, ``1/2-13 UNC X 2``."""
+def _size_text(found: Hardware, lengths: Lengths) -> str:
+    """Size and length as they are ordered, with the sign of the page: ``M20 × 80``, ``1/2-13 UNC X 2``."""
     length = size_text(found.length, found.unit)
     name = found.name or f"⌀{size_text(found.diameter, found.unit)}"
-    return f"{name}{Lengths(found.unit).by}{length}"
+    return f"{name}{lengths.by}{length}"

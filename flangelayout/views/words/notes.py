@@ -32,7 +32,6 @@ _PLATE_FLANGE = (
     "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
     "this plate carries no class or rating."
 )
-_SLOTS = "Slots: width × length over all, rounded ends included."
 _EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
 _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
 _THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
@@ -67,7 +66,7 @@ def sheet_notes(
         *((_master(lengths),) if lengths.dual else ()),
         seen_from(flange),
         *numbering_notes(flange, numbered),
-        *((_SLOTS,) if any(isinstance(hole.kind, Slot) for hole in flange.holes()) else ()),
+        *((_slots(lengths),) if any(isinstance(hole.kind, Slot) for hole in flange.holes()) else ()),
         *thickness,
         *listed,
         *lifting_notes(flange, lengths),
@@ -119,9 +118,9 @@ def source_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
         yield mass
 
 
-def bolt_length_notes(flange: Flange) -> Iterator[str]:
+def bolt_length_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
     """How every bolt length is worked out, asked for with the bolt lengths."""
-    return bolt_notes(flange)
+    return bolt_notes(flange, lengths)
 
 
 def cautions(flange: Flange, process: CutProcess | None = None) -> tuple[str, ...]:
@@ -155,6 +154,10 @@ def sentence(text: str) -> str:
     """Begun with a capital, ended with a stop."""
     begun = text[:1].upper() + text[1:]
     return begun if begun.endswith((".", "!", "?", "_", ":")) else f"{begun}."
+
+
+def _slots(lengths: Lengths) -> str:
+    return f"Slots: width{lengths.by}length over all, rounded ends included."
 
 
 def _master(lengths: Lengths) -> str:

@@ -10,8 +10,13 @@ from flangelayout.views.page.packing import PageRoom, paged, set_in_order, used
 from flangelayout.views.page.tables import lay_table
 
 
-def block(width: float, height: float, topic: str = "", *narrower: Block, goes_on: bool = False) -> Block:
-    return Block(width, height, lambda at: PlacedBlock(()), topic, narrower, goes_on=goes_on)
+def block(width: float, height: float, topic: str = "", *narrower: Block) -> Block:
+    return Block(width, height, lambda at: PlacedBlock(()), topic, narrower)
+
+
+def going_on(width: float, height: float) -> Block:
+    """Notes that take as much room under or beside those before them, however wide these are."""
+    return replace(block(width, height, "NOTES"), run_on=lambda _: (block(width, height), block(width, height)))
 
 
 def test_a_table_of_which_one_row_finds_no_place_is_parted_evenly() -> None:
@@ -45,8 +50,8 @@ def test_notes_that_go_on_adjoin_their_beginning_or_stand_overleaf() -> None:
     # A page of 100 with a card of 60 x 70: notes of 35 x 60 stand beside it, which leaves 100 x 27 below.
     card, notes = block(60, 70), block(35, 60, "NOTES")
     for rest, places in (
-        (block(35, 30, "NOTES", goes_on=True), [[(0, 100), (65, 100), (65, 37)]]),
-        (block(60, 20, "NOTES", goes_on=True), [[(0, 100), (65, 100)], [(0, 100)]]),
+        (going_on(35, 30), [[(0, 100), (65, 100), (65, 37)]]),
+        (going_on(60, 20), [[(0, 100), (65, 100)], [(0, 100)]]),
     ):
         shown = paged(lambda _, rest=rest: [card, notes, rest], Box(0.0, 0.0, 100.0, 100.0), 0.0, 1)  # type: ignore[misc]
         assert [[(box.left, box.top) for _, box in page.taken] for page in shown] == places

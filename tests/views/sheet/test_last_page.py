@@ -157,12 +157,43 @@ def test_what_is_to_be_looked_into_stands_on_the_first_sheet(tables: Data, paper
     assert not untold(job)
 
 
-@pytest.mark.slow
-def test_the_line_for_what_is_overleaf_stands_with_the_words_where_it_can() -> None:
-    """Beside the notes in two lines, rather than in one in the corner above the section."""
-    first = layout_pages(job_from_data(JOBS["machined-flange"])).sheets[0]
-    labels = {each.what.text: each.what.at.y for each in items_of(first) if isinstance(each.what, Label)}
-    assert labels["HOLE TABLES: SEE SHEET 2"] < labels["FURTHER NOTES: SEE SHEET 3"] < labels["HOLES BY LETTER"]
+_OVER_BLOCK = 6.0
+"""Printed mm over the title block that the line for what is overleaf is to be found in."""
+
+
+@pytest.mark.parametrize(
+    "paper", ["Letter", *(pytest.param(paper, marks=pytest.mark.slow) for paper in ("A4", "A3", "Tabloid"))]
+)
+def test_the_line_for_what_is_overleaf_stands_in_one_place(paper: str) -> None:
+    """Over the upper left corner of the title block, where whoever turns the sheet over looks it up."""
+    names = ("lozenge-flange", "machined-flange", "reducing-flange") if paper == "Letter" else JOBS
+    wrong = {}
+    for name in names:
+        job = job_on(JOBS[name], paper)
+        first = layout_pages(job).sheets[0]
+        labels = [item.what for item in first.furniture if isinstance(item.what, Label)]
+        owner = next(label.at for label in labels if label.text in ("LEGAL OWNER", "COMPANY"))
+        lines = [label.at - owner for label in labels if "SEE SHEET" in label.text]
+        if not all(-40.0 < at.x < 0.0 and 0.0 < at.y < 2 * _OVER_BLOCK for at in lines):
+            wrong[name] = lines
+    assert not wrong
+
+
+def test_notes_of_one_page_have_one_heading() -> None:
+    holes = [{"kind": "lifting", "thread": "M20", "depth": 30, "radius": 150, "angle": 90}, *_WINDOWS["hole"][1:]]
+    for sheet in layout_pages(job_on({**_WINDOWS, "hole": holes}, "A4")).sheets:
+        told = [item.what.text for item in items_of(sheet) if isinstance(item.what, Label)]
+        assert len([text for text in told if _TITLES["NOTES"].match(text)]) <= 1
+
+
+def test_notes_cost_no_step_of_scale_where_a_sheet_follows_that_takes_them() -> None:
+    """The intake ring has one more note than the starter of its size: both views are as large (ISO 5455: 1:2)."""
+    scales = {}
+    for name in ("ring-flange", "intake-ring"):
+        first, *further = layout_pages(job_on(JOBS[name], "A4")).sheets
+        scales[name] = first.views[0].scale
+        assert len(further) == 1
+    assert scales == {"ring-flange": 0.5, "intake-ring": 0.5}
 
 
 @pytest.mark.slow

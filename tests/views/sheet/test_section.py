@@ -169,15 +169,16 @@ RAISED = {"outside_diameter": 285, "bore": 170.5, "thickness": 22}
 RAISED |= {"raised_face_diameter": 212, "raised_face_height": 3}
 
 
-@every_row("paper", ["A4", "Letter"])
-def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str) -> None:
+@every_row(("paper", "diameter"), [("A4", 295), ("Letter", 285)])
+def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str, diameter: float) -> None:
     """The tip of the arrow lies on the outermost plane, which the raised face is, no farther out than that."""
-    job = make_job(plate=RAISED, bolt_circle=[OUTER], sheet={"paper": paper})
+    plate = RAISED | {"outside_diameter": diameter}
+    job = make_job(plate=plate, bolt_circle=[OUTER], sheet={"paper": paper})
     items = layout_pages(job).sheets[0].views[0].drawing.items
     (name,) = (each.what for each in items if isinstance(each.what, Label) and each.what.text == "GASKET FACE")
     (arrow,) = (each.what for each in items if each.source == Furniture("face") and isinstance(each.what, Line))
     cut = [each.what for each in items if each.layer is Layer.OUTLINE and isinstance(each.what, Contour)]
-    metal_x = [part.start.x for each in cut for part in each.parts if part.start.x > 142.5]
+    metal_x = [part.start.x for each in cut for part in each.parts if part.start.x > diameter / 2]
     ends = sorted((arrow.start, arrow.end), key=lambda end: end.distance_to(name.at))
     tip = ends[-1]
     assert min(abs(tip.x - max(metal_x)), abs(tip.x - min(metal_x))) < 1e-6

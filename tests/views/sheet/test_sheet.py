@@ -154,6 +154,22 @@ def test_revisions_stand_on_the_first_sheet_only() -> None:
         assert "First issue" in read_page(sheets.sheets[0]).words
 
 
+def test_words_keep_clear_of_the_revisions() -> None:
+    """Revisions in the upper right (ASME Y14.35): a heading 1 mm under the table reads as its last row."""
+    history = [{"revision": each, "date": "2026-10-01", "change": f"Issue {each}"} for each in "ABCD"]
+    job = {"number": "T-1", "revision_history": history}
+    first = pages(job=job, plate=RING["plate"] | {"outside_diameter": 480}, sheet=TABLOID).sheets[0]
+    labels = [item.what for item in first.furniture if isinstance(item.what, Label)]
+    (last,) = (label.at for label in labels if label.text == "Issue D")
+    under = [label for label in labels if label.at.y < last.y - 1.0 and label.at.x > last.x - 60.0]
+    nearest = max(under, key=lambda label: label.at.y)
+    # Half of a row of 5.6 mm, a gap of a capital and more, the capitals of the next text.
+    assert last.y - (nearest.at.y + nearest.height_paper) > 2.8 + 3.0
+
+
+TABLOID = {"convention": "ASME", "paper": "Tabloid"}
+
+
 def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
     notes = [f"Note number {number}. " + "It has a good deal to say. " * 20 for number in range(40)]
     sheets = pages(job={"number": "T-1", "notes": notes})

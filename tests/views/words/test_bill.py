@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from flangelayout.drawing.convention import Convention
 from flangelayout.files.starters import starters
 from flangelayout.flange import Drilling, Flange, SingleHole, SplitOutline, Tapped
 from flangelayout.flange.drilling import Fastener, Joint
@@ -47,15 +48,25 @@ def test_the_bill_lists_plate_bolts_nuts_washers_and_gasket_for_the_quantity() -
 
 def test_a_bolt_length_is_worked_out_part_by_part() -> None:
     # 22 + 24 + 3 + 2 x 3 + 18 + 2 x 2.5 = 78; the next length of ISO 888 is 80.
-    (note,) = bolt_notes(bolted())
+    (note,) = bolt_notes(bolted(), MM)
     assert "plate 22.00 + mate 24.00 + gasket 3.00 + 2 washers 6.00 + 1 nut 18.00 + 2 threads 5.00 = 78.00 mm" in note
     assert "ISO 888 (from memory: check before ordering): M20 × 80." in note
     assert "common practice, no source" in note
 
 
+def test_one_bill_has_one_sign_between_sizes() -> None:
+    """ISO 129-1 writes ×, ASME Y14.5 an X; bolts of the other system stand in the bill of the sheet's rules."""
+    asme = Lengths(Unit.MM, convention=Convention.ASME)
+    sizes = [row[4] for row in bill_table(bolted(), 1, asme).rows]
+    assert sizes[:2] == ["⌀285 X 22", "M20 X 80"]
+    (note,) = bolt_notes(bolted(), asme)
+    assert "M20 X 80." in note
+    assert "×" not in "".join(sizes)
+
+
 def test_a_stud_has_two_nuts_and_threads_at_both_ends() -> None:
     plate = bolted(joint=Joint(24.0, 3.0, Fastener.STUD, washers=0))
-    (note,) = bolt_notes(plate)
+    (note,) = bolt_notes(plate, MM)
     assert "2 nuts 36.00 + 4 threads 10.00 = 95.00 mm" in note
     assert [row[3] for row in bill_table(plate, 1, MM).rows] == [
         "plate, carbon steel plate", "stud", "hexagon nut", "gasket",
@@ -71,7 +82,7 @@ def test_a_stud_is_bought_with_two_nuts_and_a_washer_for_each() -> None:
 
 
 def test_what_is_taken_for_granted_is_said() -> None:
-    (note,) = bolt_notes(bolted(joint=Joint()))
+    (note,) = bolt_notes(bolted(joint=Joint()), MM)
     assert "as thick as this plate: measure the mate" in note
     assert "gasket" not in note
     (ordered,) = (row for row in bill_table(bolted(joint=Joint()), 1, MM).rows if row[3].startswith("hexagon bolt"))
@@ -79,13 +90,13 @@ def test_what_is_taken_for_granted_is_said() -> None:
 
 
 def test_a_bolt_of_no_table_is_said_and_not_counted() -> None:
-    (note,) = bolt_notes(bolted("two old ones"))
+    (note,) = bolt_notes(bolted("two old ones"), MM)
     assert "two old ones" in note
     assert len(bill_table(bolted("two old ones"), 1, MM).rows) == 1
 
 
 def test_a_plate_without_thickness_has_no_bolt_length() -> None:
-    (note,) = bolt_notes(bolted(thickness=None))
+    (note,) = bolt_notes(bolted(thickness=None), MM)
     assert "no thickness is stated" in note
     assert len(bill_table(bolted(thickness=None), 1, MM).rows) == 1
 
@@ -109,7 +120,7 @@ def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
     """An M20 bolt is 20 mm thick (ISO 4014); its hole here is 18."""
     plate = flange(bolt_circle(hole_diameter=18.0, bolt="M20", joint=STATED), thickness=22.0, bore=100.0)
     assert len(bill_table(plate, 1, MM).rows) == 1
-    (note,) = bolt_notes(plate)
+    (note,) = bolt_notes(plate, MM)
     assert note == "Bolts are not in the bill: M20 does not go through its hole."
 
 
@@ -117,7 +128,7 @@ def test_a_bolt_that_does_not_go_through_its_hole_is_not_ordered() -> None:
 def test_a_gasket_orders_no_bolts_and_no_gasket(material: str) -> None:
     plate = bolted(material=material)
     assert [row[3] for row in bill_table(plate, 10, MM).rows] == [f"gasket, {material}"]
-    assert not list(bolt_notes(plate))
+    assert not list(bolt_notes(plate, MM))
     assert mass_words(plate, MM.unit)
     assert len(cautions(plate)) == 1
 

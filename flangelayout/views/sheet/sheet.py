@@ -158,8 +158,8 @@ def _best_first_page(request: SheetRequest, least_face: float, *, overleaf: bool
                     smaller = smaller or [(plan, contents, notes)]
                 else:
                     best = (plan, contents, notes)
-        if best and best[0].is_whole(best[1]):
-            break
+            if best[0].is_whole(best[1]):
+                return [best]
     return [best, *smaller] if best else []
 
 

@@ -56,7 +56,15 @@ def form_packet(job: Job, name: str) -> dict[str, bytes]:
 
     lines = form_lines(job.flange, job.inspection, inspection_boxes(job.flange, job.inspection), job.unit)
     title, identity = "READINGS FOR INSPECTION", (job.info, stamp_of(job))
-    sheets = form_sheets(title, form_words(name, lines), job.flange, lines, identity, job.unit, job.sheet.paper)
+    sheets = form_sheets(
+        title,
+        form_words(name, lines, len(job.flange.pieces()) > 1),
+        job.flange,
+        lines,
+        identity,
+        job.unit,
+        job.sheet.paper,
+    )
     return dict(page_files(f"{file_lead(job)}_form", sheets, PageFormat.PDF))
 
 

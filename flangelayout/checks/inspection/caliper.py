@@ -16,6 +16,7 @@ from flangelayout.checks.inspection.allowed_parts import (
     AllowedParts,
     Circles,
     Quantity,
+    Unknowns,
     allowed_parts,
     placed_labels,
     plain_lengths,
@@ -33,6 +34,7 @@ from flangelayout.checks.inspection.caliper_results import (
     LimitResult,
     PlacesResult,
     ReadingResult,
+    SizeOf,
     Standing,
     WidthOf,
     holes_of,
@@ -172,19 +174,12 @@ class _AllowedCase:
         lengths: list[tuple[int, int, int, int]] = []
         circles: list[tuple[int, IntArray]] = []
         for place, each in enumerate(stated):
-            match each.what:
-                case Between(first=first, second=second):
-                    if first in unknowns.points and second in unknowns.points:
-                        lengths.append((place, unknowns.points[first], unknowns.points[second], -1))
-                case WidthOf(label=label):
-                    if label in unknowns.sizes:
-                        lengths.append((place, -1, -1, unknowns.sizes[label]))
-                case CircleOf(group=group):
-                    labels = [hole.label for hole in members(self.flange, group)]
-                    if all(label in unknowns.points for label in labels):
-                        circles.append((place, np.array([unknowns.points[label] for label in labels])))
-                case _:
-                    assert_never(each.what)
+            if isinstance(each.what, CircleOf):
+                labels = [hole.label for hole in members(self.flange, each.what.group)]
+                if all(label in unknowns.points for label in labels):
+                    circles.append((place, np.array([unknowns.points[label] for label in labels])))
+            elif ends := _found_in(unknowns, each.what):
+                lengths.append((place, *ends))
         found: list[tuple[list[int], Quantity]] = []
         if lengths:
             held = plain_lengths(unknowns, [ends for _, *ends in lengths])
@@ -278,8 +273,13 @@ class _AllowedCase:
         for each in self.spread:
             if each.kind in CHORD_KINDS or each.kind is Kind.HOLE_DIAMETER:
                 read.add(frozenset(labels[end - 1] for end in (each.from_hole, each.to_hole) if end is not None))
+        kinds = {each.kind for each in self.spread}
         asked = asked_by_card(self.flange, self.limits)
-        return tuple(each for each in asked if holes_of(each) not in read)
+        return tuple(
+            each
+            for each in asked
+            if (each.kind not in kinds if isinstance(each, SizeOf) else holes_of(each) not in read)
+        )
 
     def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:
         """The readings with what they would be as drawn, and the limits of what they read."""
@@ -287,11 +287,12 @@ class _AllowedCase:
             frozenset((each.what.first, each.what.second)): each for each in judged if isinstance(each.what, Between)
         }
         by_width = {each.what.label: each for each in judged if isinstance(each.what, WidthOf)}
+        by_kind = {each.what.kind: each for each in judged if isinstance(each.what, SizeOf)}
         labels = list(self.holes)
         found = []
         for reading in self.readings:
             ends = tuple(labels[end - 1] for end in (reading.from_hole, reading.to_hole) if end is not None)
-            limit = by_ends.get(frozenset(ends)) if reading.kind in CHORD_KINDS else None
+            limit = by_ends.get(frozenset(ends)) if reading.kind in CHORD_KINDS else by_kind.get(reading.kind)
             if reading.kind is Kind.HOLE_DIAMETER and ends:
                 limit = by_width.get(ends[0])
             spread = self._spread(reading)[:1]
@@ -299,6 +300,21 @@ class _AllowedCase:
             nominal = float(read_lengths(unknowns, labels, spread).values(unknowns.drawn)[0])
             found.append(ReadingResult(reading, ends, nominal if KINDS[reading.kind].shares.stud == 0 else None, limit))
         return tuple(found)
+
+
+def _found_in(unknowns: Unknowns, what: Between | WidthOf | SizeOf) -> tuple[int, int, int] | None:
+    """The two points of a length, or -1, and where a size stands, or -1; ``None`` where nothing was read of it."""
+    match what:
+        case Between(first=first, second=second):
+            ends = unknowns.points.get(first), unknowns.points.get(second)
+            return None if ends[0] is None or ends[1] is None else (ends[0], ends[1], -1)
+        case WidthOf(label=label):
+            at = unknowns.sizes.get(label)
+        case SizeOf(kind=kind):
+            at = unknowns.singles.get(kind)
+        case _:
+            assert_never(what)
+    return None if at is None else (-1, -1, at)
 
 
 def places_of(

@@ -14,6 +14,7 @@ from flangelayout.checks.inspection.caliper_results import (
     LimitResult,
     PlacesResult,
     ReadingResult,
+    SizeOf,
     WidthOf,
 )
 from flangelayout.checks.inspection.report import inspection_data
@@ -64,6 +65,8 @@ def _what(what: Judged) -> dict[str, object]:
             return {"what": "centers", "holes": [first, second]}
         case CircleOf(name=name):
             return {"what": name, "holes": []}
+        case SizeOf(kind=kind):
+            return {"what": kind.value, "holes": []}
         case WidthOf(label=label):
             return {"what": "hole diameter", "holes": [label]}
         case _:

@@ -51,23 +51,29 @@ class WidthOf(Struct, frozen=True):
     label: str
 
 
+class SizeOf(Struct, frozen=True):
+    """A diameter of the plate: the bore or the outside."""
+
+    kind: Kind
+
+
 class AllPlaces(Struct, frozen=True):
     """The places of holes, by label, at the turn and shift of the drawing that suit them best."""
 
     labels: tuple[str, ...]
 
 
-Judged = Between | CircleOf | WidthOf
+Judged = Between | CircleOf | WidthOf | SizeOf
 
 
 def holes_of(what: Judged) -> frozenset[str]:
-    """The holes that a length is between or of; none of a circle."""
+    """The holes that a length is between or of; none of a circle or of the plate."""
     match what:
         case Between(first=first, second=second):
             return frozenset((first, second))
         case WidthOf(label=label):
             return frozenset((label,))
-        case CircleOf():
+        case CircleOf() | SizeOf():
             return frozenset()
         case _:
             assert_never(what)

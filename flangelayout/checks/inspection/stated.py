@@ -5,11 +5,20 @@ from bisect import bisect_left
 from collections.abc import Iterator
 from itertools import combinations
 
-from flangelayout.checks.inspection.caliper_results import Between, CircleOf, Judged, LimitResult, Standing, WidthOf
+from flangelayout.checks.inspection.caliper_results import (
+    Between,
+    CircleOf,
+    Judged,
+    LimitResult,
+    SizeOf,
+    Standing,
+    WidthOf,
+)
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits, held_in_width
 from flangelayout.checks.measuring import are_adjacent, spans
 from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.survey.kinds import Kind
 
 MOST_PAIRED = 60
 """Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
@@ -42,7 +51,7 @@ def neighbors(holes: tuple[Hole, ...]) -> tuple[tuple[Hole, Hole], ...]:
 
 def stated_limits(flange: Flange, limits: InspectionLimits) -> tuple[LimitResult, ...]:
     """Every limit of a length that is stated, as yet held by no reading."""
-    return (*_circles(flange, limits), *_chords(flange, limits), *_widths(flange, limits))
+    return (*_circles(flange, limits), *_chords(flange, limits), *_widths(flange, limits), *_sizes(flange))
 
 
 def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
@@ -86,13 +95,13 @@ def _ends(pair: tuple[Hole, Hole]) -> frozenset[str]:
 
 
 def asked_by_card(flange: Flange, limits: InspectionLimits) -> tuple[Judged, ...]:
-    """What a check card has limits for: the distances that it lists, all neighbors, the widths of holes."""
+    """What a check card has limits for: the distances that it lists, all neighbors, widths of holes, bore, outside."""
     asked: list[Judged] = []
     for group in range(len(flange.bolt_circles)):
         held = {_ends(pair) for pair, _ in held_chords(flange, group, limits.group(group))}
         listed = {_ends(pair): pair for pair in (*_on_card(flange, group), *neighbors(members(flange, group)))}
         asked += [Between(a.label, b.label) for ends, (a, b) in listed.items() if ends in held]
-    return (*asked, *(each.what for each in _widths(flange, limits)))
+    return (*asked, *(each.what for each in (*_widths(flange, limits), *_sizes(flange))))
 
 
 def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
@@ -110,6 +119,17 @@ def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
     if plus is not None or minus is not None:
         for hole in held_in_width(flange):
             yield _unread(WidthOf(hole.label), hole.diameter, minus, plus, "the job")
+
+
+def _sizes(flange: Flange) -> Iterator[LimitResult]:
+    bore = None if flange.bore_cut else flange.bore
+    held = flange.tolerances
+    for kind, size, own in (
+        (Kind.OUTSIDE_DIAMETER, flange.round_diameter, held.outside),
+        (Kind.BORE, bore, held.bore),
+    ):
+        if size is not None and own is not None:
+            yield _unread(SizeOf(kind), size, own.minus, own.plus, "the job")
 
 
 def _unread(what: Judged, nominal: float, minus: float | None, plus: float | None, source: str) -> LimitResult:

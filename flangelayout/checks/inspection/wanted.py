@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from flangelayout.checks.inspection.allowed_parts import Unknowns, plain_lengths, read_lengths, unknowns_of
 from flangelayout.checks.inspection.caliper_results import (
     Between,
+    CircleOf,
     LimitResult,
     PlacesResult,
     Standing,
@@ -91,12 +92,19 @@ def _is_loose(flange: Flange, taken: Sequence[Reading]) -> bool:
 
 
 def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox, ...]:
-    """What to read on a finished part, in order: hole widths as far as they are judged, then the chords."""
+    """What to read on a finished part, in order: the plate's diameters that are judged, widths of holes, the chords."""
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
     single = limits.hole_plus is not None or limits.hole_minus is not None
     few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
-    boxes = [FormBox(Kind.HOLE_DIAMETER)] if few and not single else []
-    boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in _first_holes(flange) if single]
+    own = flange.tolerances
+    boxes = [FormBox(Kind.OUTSIDE_DIAMETER)] if own.outside is not None and flange.round_diameter is not None else []
+    boxes += [FormBox(Kind.BORE)] if own.bore is not None and flange.bore is not None and not flange.bore_cut else []
+    if single:
+        boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in _first_holes(flange)]
+    else:
+        firsts = [hole for group in range(1, len(flange.bolt_circles)) for hole in members(flange, group)[:1]]
+        boxes += [FormBox(Kind.HOLE_DIAMETER)] if few else []
+        boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in firsts]
     for group in range(len(flange.bolt_circles)):
         boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]
     return tuple(boxes)
@@ -144,7 +152,7 @@ def _aims(flange: Flange, judged: Sequence[LimitResult], places: PlacesResult | 
             found.append((each.what.first, each.what.second))
         elif isinstance(each.what, WidthOf):
             found.append((each.what.label,))
-        else:
+        elif isinstance(each.what, CircleOf):
             ring = members(flange, each.what.group)
             found += [(a.label, b.label) for a, b in zip(ring, ring[len(ring) // 2 :], strict=False)]
     if places is not None and places.standing is Standing.OPEN:

@@ -9,7 +9,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, rectangle
-from flangelayout.survey.kinds import KINDS
+from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.units import Unit
 from flangelayout.views.page.text import text_item
 from flangelayout.views.reports.flow import (
@@ -22,10 +22,12 @@ from flangelayout.views.reports.flow import (
     report_sheets,
 )
 from flangelayout.views.reports.pictures.numbered_plate import NumberedChord, numbered_plate
+from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.parts.caliper import FormLine
 
-_A_FIGURE, _ROW, _WIDE, _APART = 8, 8.5, 23.0, 12.0
-"""Boxes to a figure; printed mm that one is high and wide, and from it to the next column, with its unit."""
+_ROW, _WIDE, _APART, _TOLD = 8.5, 23.0, 12.0, 24.0
+"""Printed mm that a box is high and wide, from it to the next column with its unit, from its number to what is told."""
+_PLATE = {Kind.OUTSIDE_DIAMETER: "outside", Kind.BORE: "bore"}
 _NUMBER, _TEXT, _SMALL = 3.5, 2.8, 2.5
 _SOURCE = Furniture("form")
 _SCHEMATIC = 200.0
@@ -76,34 +78,42 @@ def form_sheets(
 
 
 def _boxes(holes: Sequence[Hole], lines: Sequence[FormLine], unit: Unit, width: float) -> Iterator[FlowFigure]:
-    """The boxes in two columns, a few rows to a figure so that pages can turn between them."""
-    for first in range(0, len(lines), _A_FIGURE):
-        part = lines[first : first + _A_FIGURE]
-        rows = -(-len(part) // 2)
+    """The boxes two to a row, row by row, so that pages can turn between any two rows."""
+    for first in range(0, len(lines), 2):
         items: list[Item] = []
-        for index, line in enumerate(part):
-            corner = Point(width / 2 * (index // rows), -_ROW * (index % rows))
-            items += _box(holes, line, first + index + 1, unit, corner, width / 2 - _APART)
+        for index, line in enumerate(lines[first : first + 2]):
+            items += _box(holes, line, first + index + 1, unit, Point(width / 2 * index, 0.0), width / 2 - _APART)
         drawing = FlowedItems(Drawing(f"boxes {first + 1}", tuple(items)), 1.0, ORIGIN)
-        yield FlowFigure(_ROW * rows, (drawing,), gap_paper=1.0)
+        yield FlowFigure(_ROW, (drawing,), gap_paper=0.0 if first + 2 < len(lines) else 2.0)
 
 
 def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner: Point, width: float) -> Iterator[Item]:
     """One box with its number, what goes into it, and what the drawing says."""
-    ends = [holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None]
-    what = " - ".join(ends) if len(ends) == 2 else " ".join((KINDS[line.box.kind].words, *ends))
-    middle = corner.y - _ROW / 2
+    what, middle = _what(holes, line), corner.y - _ROW / 2
     yield text_item(Point(corner.x, middle - 1.6), str(number), _NUMBER)
     begin = corner.x + max(9.0, text_width(str(number), _NUMBER) + 1.5)
     yield text_item(Point(begin, middle - 1.2), what, _TEXT)
     told = ((middle + 0.6, line.drawn), (middle - 3.0, line.accept)) if line.accept else ((middle - 1.2, line.drawn),)
-    left = max(corner.x + (24.0 if len(ends) == 2 else 36.0), begin + 2.0 + text_width(what, _TEXT))
+    left = max(corner.x + _TOLD, begin + 2.0 + text_width(what, _TEXT))
     for at, text in told:
         if text:
             yield text_item(Point(left, at), text, _SMALL)
     box = Box(corner.x + width - _WIDE, corner.y - _ROW + 0.8, corner.x + width, corner.y - 0.8)
     yield Item(Layer.BORDER, rectangle(box), _SOURCE)
     yield text_item(Point(corner.x + width + 0.8, middle - 0.8), unit.value, _SMALL)
+
+
+def _what(holes: Sequence[Hole], line: FormLine) -> str:
+    """What goes into a box: two holes, the width of one or of any of the first circle, or a size of the plate."""
+    ends = [holes[end - 1].label for end in (line.box.from_hole, line.box.to_hole) if end is not None]
+    if line.box.kind in _PLATE:
+        return f"{DIAMETER_SIGN} {_PLATE[line.box.kind]}"
+    if line.box.kind is not Kind.HOLE_DIAMETER:
+        return " - ".join(ends) if len(ends) == 2 else " ".join((KINDS[line.box.kind].words, *ends))
+    if ends:
+        return f"{DIAMETER_SIGN} hole {ends[0]}"
+    letter = holes[0].label.rstrip("0123456789") if holes else ""
+    return f"{DIAMETER_SIGN} any of {letter}" if letter else f"{DIAMETER_SIGN} any hole"
 
 
 def any_flange(hole_count: int) -> Flange:

@@ -143,3 +143,21 @@ def test_a_diagonal_is_held_to_the_tolerance_of_its_circle_by_places_too() -> No
     assert failing == ["1 - 5"]
     assert all(each.passed for each in found.circles)
     assert math.isclose(next(each.measured for each in found.chords if each.what == "1 - 5"), 240.8)
+
+
+def test_bore_and_outside_with_limits_have_a_box_and_are_judged() -> None:
+    made = job(PN16, chord=0.5, outside_plus=1.0, outside_minus=1.0, bore_plus=0.3)
+    boxes = inspection_boxes(made.flange, made.inspection)
+    assert [box.kind for box in boxes[:3]] == [Kind.OUTSIDE_DIAMETER, Kind.BORE, Kind.HOLE_DIAMETER]
+    lines = form_lines(made.flange, made.inspection, boxes, Unit.MM)
+    assert [(line.drawn, line.accept) for line in lines[:2]] == [
+        ("285.00", "284.00 to 286.00"),
+        ("160.00", "160.00 to 160.30"),
+    ]
+    chords = [each.reading for each in read(made, {}).readings]
+    assert caliper_verdict_text(read(made, {})).endswith("not read of the check card: outside diameter, bore")
+    sizes = [Reading(Kind.OUTSIDE_DIAMETER, 285.0, within=0.05), Reading(Kind.BORE, 160.1, within=0.05)]
+    assert inspect_by_caliper(made.flange, [*sizes, *chords], made.inspection).is_usable
+    wide = [sizes[0], Reading(Kind.BORE, 160.5, within=0.05)]
+    found = inspect_by_caliper(made.flange, [*wide, *chords], made.inspection)
+    assert caliper_verdict_text(found).startswith("Part does not pass: bore out of limits")

@@ -8,6 +8,7 @@ import pdfplumber
 import pytest
 
 from flangelayout.cli import run
+from jobs import job_data, toml_text
 from readers import pdf_pages_text
 
 RING = Path(__file__).parents[3] / "samples" / "intake-ring.toml"
@@ -106,10 +107,24 @@ def test_a_size_without_limits_stands_on_the_line_of_what_it_is_of(tmp_path: Pat
     assert printed("inspect", str(MACHINED), "--form", "--into", str(tmp_path))[0] == 0
     with pdfplumber.open(tmp_path / "MF-001-A_form.pdf") as document:
         words = document.pages[0].extract_words()
-    at = next(index for index, word in enumerate(words) if word["text"] == "diameter")
-    name, size = words[at], words[at + 1]
-    assert size["text"] == "17.50"
+    at = next(index for index, word in enumerate(words) if word["text"] == "any")
+    name, size = words[at + 2], words[at + 3]
+    assert (name["text"], size["text"]) == ("A", "17.50")
     assert size["bottom"] == pytest.approx(name["bottom"], abs=1.0)
+
+
+def test_limits_stand_beside_the_box_to_write_in_and_not_in_it(tmp_path: Path, printed: Printed) -> None:
+    tolerances = {"hole_plus": 0.4, "hole_minus": 0.1, "outside_plus": 1, "outside_minus": 1}
+    data = job_data(plate={"outside_diameter": 285, "bore": 170, "thickness": 22}, tolerances=tolerances)
+    (tmp_path / "T.toml").write_text(toml_text(data), encoding="utf-8")
+    assert printed("inspect", str(tmp_path / "T.toml"), "--form", "--into", str(tmp_path))[0] == 0
+    with pdfplumber.open(next(tmp_path.glob("*_form.pdf"))) as document:
+        page = document.pages[0]
+        words, boxes = page.extract_words(), [box for box in (*page.rects, *page.curves) if 60 < box["width"] < 70]
+    assert len(boxes) >= 8 + 1
+    for box in boxes:
+        inside = [w for w in words if w["x1"] > box["x0"] and w["x0"] < box["x1"] and box["top"] < w["bottom"] - 2]
+        assert not [word["text"] for word in inside if word["top"] + 2 < box["bottom"]]
 
 
 @pytest.mark.parametrize(("unit", "paper"), [("mm", "A4"), ("in", "Letter")])

@@ -16,6 +16,7 @@ from flangelayout.checks.inspection.caliper_results import (
     LimitResult,
     PlacesResult,
     ReadingResult,
+    SizeOf,
     Standing,
     WantedReading,
     WidthOf,
@@ -119,6 +120,8 @@ def judged_text(what: Judged) -> str:
             return f"{first} - {second}"
         case CircleOf(name=name):
             return name
+        case SizeOf(kind=kind):
+            return KINDS[kind].words
         case WidthOf(label=label):
             return f"hole {label}"
         case _:
@@ -323,10 +326,13 @@ def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox
     stated = stated_limits(flange, limits)
     chords = {frozenset((each.what.first, each.what.second)): each for each in stated if isinstance(each.what, Between)}
     widths = {each.what.label: each for each in stated if isinstance(each.what, WidthOf)}
+    sizes = {each.what.kind: each for each in stated if isinstance(each.what, SizeOf)}
     found = []
     for box in boxes:
         ends = [holes[end - 1] for end in (box.from_hole, box.to_hole) if end is not None]
-        if box.kind is Kind.HOLE_DIAMETER:
+        if box.kind in sizes:
+            nominal, limit = sizes[box.kind].nominal, sizes.get(box.kind)
+        elif box.kind is Kind.HOLE_DIAMETER:
             nominal = (ends or [holes[0]])[0].diameter
             limit = widths.get(ends[0].label) if ends else None
         else:
@@ -336,10 +342,11 @@ def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox
     return tuple(found)
 
 
-def form_words(name: str, lines: Sequence[FormLine]) -> tuple[str, ...]:
-    """What to do with an inspection form of such boxes; ``name`` is the job file."""
+def form_words(name: str, lines: Sequence[FormLine], in_parts: bool) -> tuple[str, ...]:
+    """What to do with an inspection form of such boxes; ``name`` is the job file, the plate may be ``in_parts``."""
     doubted = "outside what it may be" if any(line.accept for line in lines) else "far from the size drawn"
     return (
+        *(("Lay the parts together at their gaps and hold them so before you read across them.",) if in_parts else ()),
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
         f"other. A reading {doubted}: measure it again before going on.",
         f'Type them back in order (- for an empty one) or by number: flangelayout inspect {name} --boxes "1=... 2=..."',

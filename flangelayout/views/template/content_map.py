@@ -144,7 +144,7 @@ def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -
 
     Args:
         ink: What is drawn.
-        within: Where the rectangle must lie, in mm.
+        within: Where the rectangle must lie, in mm; outside of the map nothing is drawn.
         sizes: Width and height of rectangles; the first that finds a place is taken, the highest, then rightmost one.
     """
     import numpy as np
@@ -152,7 +152,9 @@ def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -
     across, along = ink.bin_size
     left, low = math.ceil((within.left - ink.box.left) / across), math.ceil((within.bottom - ink.box.bottom) / along)
     right, top = math.floor((within.right - ink.box.left) / across), math.floor((within.top - ink.box.bottom) / along)
-    part = ink.marked[max(low, 0) : max(top, 0), max(left, 0) : max(right, 0)]
+    rows, columns = ink.marked.shape
+    inside = ink.marked[max(low, 0) : max(top, 0), max(left, 0) : max(right, 0)]
+    part = np.pad(inside, ((max(-low, 0), max(top - rows, 0)), (max(-left, 0), max(right - columns, 0))))
     for rank, (width, height) in enumerate(sizes):
         wide, high = math.ceil(width / across), math.ceil(height / along)
         if part.shape[0] < high or part.shape[1] < wide:
@@ -162,7 +164,7 @@ def free_place(ink: InkMap, within: Box, sizes: Sequence[tuple[float, float]]) -
         if len(rows):
             row = int(rows[-1])
             column = int(np.flatnonzero(~held[row])[-1])
-            x, y = ink.box.left + (max(left, 0) + column) * across, ink.box.bottom + (max(low, 0) + row) * along
+            x, y = ink.box.left + (left + column) * across, ink.box.bottom + (low + row) * along
             return rank, Point(x, y)
     return None
 

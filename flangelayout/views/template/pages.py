@@ -173,7 +173,7 @@ def roll_template(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
 
 def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
     subject = template.subject
-    pages = both_ways(subject, layout)
+    pages = both_ways(subject, layout, _size_lines(subject, template.words, whole=True))
     words, tiling = _tiled(template, [page.size for page in pages], layout.overlap)
     page = next(page for page in pages if page.size == tiling.size)
     covers = cover_sheets(subject, page, layout.margin, plate_cover(subject, tiling))
@@ -187,12 +187,13 @@ def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Se
     return (*share_lines(subject), *_size_lines(subject, words), *verdict)
 
 
-def _size_lines(subject: Subject, words: Sequence[PlateWords]) -> tuple[str, ...]:
-    """What the holes are that have no room for their size beside them."""
-    told = {each.hole.label for each in words if each.hole and each.has_size}
+def _size_lines(subject: Subject, words: Sequence[PlateWords], whole: bool = False) -> tuple[str, ...]:
+    """What the holes are that have no room for their size beside them, or the kinds ``whole`` of which no hole has."""
+    sized = [each.hole for each in words if each.hole and each.has_size]
+    told, kinds = {hole.label for hole in sized}, {(hole.diameter, hole.kind) for hole in sized}
     alike: dict[tuple[float, HoleKind], list[Hole]] = {}
     for hole in subject.flange.shown_holes():
-        if hole.label not in told:
+        if hole.label not in told and not (whole and (hole.diameter, hole.kind) in kinds):
             alike.setdefault((hole.diameter, hole.kind), []).append(hole)
     made = (
         f"{holes_in_words(holes)}: {hole_text(kind, diameter, Lengths(subject.unit))}"

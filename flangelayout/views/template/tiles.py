@@ -24,7 +24,7 @@ from flangelayout.views.template.content_map import InkMap, Strokes, free_place
 from flangelayout.views.template.edges.clear_places import APART, PageWords
 from flangelayout.views.template.edges.join_marks import HALF_MARK, named_mark
 from flangelayout.views.template.edges.seam_words import WORDS_REACH, seam_words
-from flangelayout.views.template.edges.sides import glue, is_upright
+from flangelayout.views.template.edges.sides import glue, inward, is_upright
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line, tile_text
 from flangelayout.views.template.hole_labels import LabelRoom
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage
@@ -92,9 +92,9 @@ def tile_sheets(
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        words = PageWords(tile.window, ink, strokes)
+        words, own = PageWords(tile.window, ink, strokes), _own(tile, [named.joint for named in joints.get(tile, ())])
         alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words, ()))
-        drawn = (*_number(ink, tile, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
+        drawn = (*_number(ink, own, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
         kept = [named.joint for named in joints.get(tile, ()) if named.joint.under is tile]
         dots = (line for joint in kept for line in glue(joint, tile, (*said.get(tile, ()), *words.said)))
         seams = Drawing("template seams", (*words.cleared(), *drawn, *dots))
@@ -141,11 +141,23 @@ def _said_together(item: Item) -> object:
     return item.source if is_text and (isinstance(item.source, HoleRef) or item.source == _TOP) else id(item)
 
 
-def _number(ink: InkMap | None, tile: Tile, number: int, page: PageWords) -> Iterator[Item]:
-    """The number of a tile, as large as fits where nothing of the drawing stands; none where there is no room."""
+def _own(tile: Tile, joints: Iterable[TileJoint]) -> Box:
+    """What a page shows on its own side of all its seams."""
+    room = tile.window
+    for joint in joints:
+        at, within = joint.trim.start, inward(joint, tile)
+        if is_upright(joint):
+            room = replace(room, left=at.x) if within.x > 0 else replace(room, right=at.x)
+        else:
+            room = replace(room, bottom=at.y) if within.y > 0 else replace(room, top=at.y)
+    return room
+
+
+def _number(ink: InkMap | None, own: Box, number: int, page: PageWords) -> Iterator[Item]:
+    """The number of a tile, as large as fits on its own part where nothing stands; none where there is no room."""
     widths = [text_width(str(number), height) for height in _NUMBER_HEIGHTS]
     sizes = [(width + 3.0, height + 3.0) for width, height in zip(widths, _NUMBER_HEIGHTS, strict=True)]
-    found = free_place(ink, tile.cell.grown(-HALF_MARK - _NAME_ROOM), sizes) if ink else None
+    found = free_place(ink, own.grown(-HALF_MARK - _NAME_ROOM), sizes) if ink else None
     if found:
         rank, corner = found
         width, height = sizes[rank]

@@ -22,6 +22,7 @@ from flangelayout.job.load import job_from_data, job_from_text
 from flangelayout.packet.job import face_template
 from flangelayout.value import replace
 from flangelayout.views.template.pages import template_sheets
+from jobs import make_job
 from rows import every_row
 from views.awkward_jobs import AWKWARD
 from views.tile_pages import tiles_of
@@ -220,3 +221,17 @@ def test_the_dots_of_a_glued_strip_keep_off_words(name: str) -> None:
         shown = shapely.box(window.left, window.bottom, window.right, window.top)
         words = [next(_drawn(item.what)) for item in items if isinstance(item.what, Label) and item.source != _SAID[2]]
         assert not [word for word in words if shown.contains(word) and word.distance(dots) < 0.4]
+
+
+def test_a_tile_that_shows_little_of_the_plate_has_its_number_beside_it() -> None:
+    circles = [
+        {"diameter": 165, "hole_count": 6, "hole_diameter": 11},
+        {"diameter": 121, "hole_count": 8, "hole_diameter": 8},
+    ]
+    job = make_job(plate={"outside_diameter": 203, "bore": 38}, bolt_circle=circles, template={"paper": "Letter"})
+    pages = tiles_of(template_sheets(face_template(job), job.template))
+    assert len(pages) == 2
+    for page in pages:
+        (number,) = [item.what for item in _seams(page).items if item.source == _SAID[2]]
+        assert isinstance(number, Label)
+        assert number.height_paper > 20.0

@@ -169,3 +169,13 @@ def test_the_labels_of_a_circle_are_of_one_height_and_stand_on_one_side_of_their
         turns = [hole.center.direction_to(_middle(label)) - hole.angle for hole, label in own]
         first = turns[0]
         assert all(abs((turn - first + 180.0) % 360.0 - 180.0) < 75.0 for turn in turns), turns
+
+
+@every_row("name", ["tube-sheet", "grid", "strainer-plate", "tiny", "adapter"])
+def test_the_size_of_every_kind_of_hole_is_on_every_tile_at_a_hole_or_at_the_foot(name: str) -> None:
+    job = JOBS[name]()
+    sizes = {size_text(hole.diameter, job.unit) for hole in job.flange.shown_holes()}
+    for page in tiles_of(template_sheets(face_template(job), TemplateSettings("A4"))):
+        words = [item.what for view in page.views for item in view.drawing.items if isinstance(item.what, Label)]
+        shown = " ".join(word.text for word in words)
+        assert all(re.search(rf"⌀{re.escape(size)}\b", shown) for size in sizes), page.name

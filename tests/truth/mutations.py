@@ -224,8 +224,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _COVER.fault(
         "chords to measure on the plate are the next ones only",
-        "circle.chord_across(span)) for span",
-        "circle.chord_across(1)) for span",
+        "circle.chord_across(span), span == 1) for span",
+        "circle.chord_across(1), span == 1) for span",
     ),
     _TEMPLATE.fault(
         "holes of the template are half as large",

@@ -5,6 +5,8 @@ from itertools import combinations
 
 from msgspec import Struct
 
+from flangelayout.checks.inspection.tolerances import allowed_spans
+from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.model import Item, Sheet, TextTable
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
@@ -33,6 +35,7 @@ from flangelayout.views.template.measured.bars import (
 from flangelayout.views.template.page_map import has_small_numbers, page_map, plate_map, plate_top, tile_items
 from flangelayout.views.template.paper import TemplatePage
 from flangelayout.views.template.tiling import Tile, Tiling
+from flangelayout.views.words.bench.measuring import accepted
 from flangelayout.views.words.call_outs import (
     LAYOUT_AID,
     PLATE_RULES,
@@ -277,18 +280,32 @@ def _edges(tiling: Tiling) -> TextTable | None:
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
     """Next and farthest chord of the first bolt circles, to be measured on the plate; else of all holes."""
-    rows: list[tuple[str, str, float]] = []
+    rows: list[tuple[str, str, str, str]] = []
     for group, circle in flange.shown_circles()[:6]:
         name = flange.group_letter(group) or "all"
         if circle.equally_spaced:
-            spans = ((span, "next" if span == 1 else f"{span} pitches") for span in _spans(circle))
-            rows += ((name, told, circle.chord_across(span)) for span, told in spans)
+            spans = [(span, "next" if span == 1 else f"{span} pitches") for span in _spans(circle)]
+            ways = [(told, circle.chord_across(span), span == 1) for span, told in spans]
         else:
             holes = [hole for hole in flange.shown_holes() if hole.group == group]
-            rows += ((name, *chord) for chord in _from_hole_to_hole(holes)[:_MOST_WAYS])
-    rows = rows or [("-", *chord) for chord in _from_hole_to_hole(flange.shown_holes())]
-    written = tuple((name, span, decimal_text(chord, unit), "") for name, span, chord in rows)
-    return TextTable(f"CHORDS ON THE PLATE ({unit.value})", ("CIRCLE", "SPAN", "CHORD", "MEASURED"), written)
+            ways = [(*way, not rank) for rank, way in enumerate(_from_hole_to_hole(holes)[:_MOST_WAYS])]
+        rows += (
+            (name, told, decimal_text(chord, unit), accepted_chord(flange, group, chord, is_next, unit))
+            for told, chord, is_next in ways
+        )
+    apart = () if rows else _from_hole_to_hole(flange.shown_holes())
+    rows += (("-", told, decimal_text(chord, unit), "") for told, chord in apart)
+    heads, held = ("CIRCLE", "SPAN", "CHORD"), any(limits for *_, limits in rows)
+    written = tuple((*row, "") if held else (*row[:3], "") for row in rows)
+    title = f"CHORDS ON THE PLATE ({unit.value})"
+    return TextTable(title, (*heads, *(("ACCEPT",) if held else ()), "MEASURED"), written)
+
+
+def accepted_chord(flange: Flange, group: int, chord: float, is_next: bool, unit: Unit) -> str:
+    """The limits of a chord of a circle as its drawing states them; empty where it has none."""
+    span = MeasuredSpan(0, 1, chord, is_across=not is_next)
+    (allowed,) = allowed_spans(flange, group, (span,), unit)
+    return accepted(allowed, chord, Lengths(unit), is_gasket_material(flange.material))
 
 
 def _from_hole_to_hole(holes: Sequence[Hole]) -> list[tuple[str, float]]:

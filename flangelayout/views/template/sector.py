@@ -21,6 +21,7 @@ from flangelayout.views.template.cover import (
     MEASURE_STEP,
     PRINT_STEP,
     Cover,
+    accepted_chord,
     call_outs,
     cover_sheets,
     drill_step,
@@ -221,12 +222,15 @@ def _start_text(step: _Step, unit: Unit) -> str:
 def _chords(step: _Step, subject: Subject) -> TextTable:
     """Index chords, those after a quarter and half of the round, and from the last hole to the next sector."""
     unit, (outer, inner) = subject.unit, step.index_radii
-    rows = [("A1-B1", step.chord(outer)), ("A2-B2", step.chord(inner))]
+    rows = [("A1-B1", step.chord(outer), ""), ("A2-B2", step.chord(inner), "")]
     for share, name in ((4, "a quarter round"), (2, "half round")):
         if step.count % share == 0 and step.count > share:
-            rows.append((f"A1-B1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share)))
+            rows.append((f"A1-B1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share), ""))
     for group, circle in subject.flange.shown_circles():
         name = f"holes {subject.flange.group_letter(group)}".strip()
-        rows.append((f"{name}: next, also into the next sector", circle.chord))
-    written = tuple((name, decimal_text(chord, unit), "") for name, chord in rows)
-    return TextTable(f"CHORDS TO STEP BY ({unit.value})", ("FROM-TO", "CHORD", "MEASURED"), written)
+        limits = accepted_chord(subject.flange, group, circle.chord, True, unit)
+        rows.append((f"{name}: next, also into the next sector", circle.chord, limits))
+    held = any(limits for *_, limits in rows)
+    written = tuple((name, decimal_text(chord, unit), *((limits,) if held else ()), "") for name, chord, limits in rows)
+    heads = ("FROM-TO", "CHORD", *(("ACCEPT",) if held else ()), "MEASURED")
+    return TextTable(f"CHORDS TO STEP BY ({unit.value})", heads, written)

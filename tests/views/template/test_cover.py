@@ -8,6 +8,7 @@ from shapely import affinity
 
 from as_shapely import polygon
 from builders import STAMP
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, Sheet
@@ -223,3 +224,17 @@ def test_tables_stand_beside_each_other_where_they_have_room() -> None:
     bars, chords = at["SCALE BARS"], at["CHORDS ON THE PLATE (mm)"]
     assert chords.y == bars.y
     assert chords.x > bars.x + 90.0
+
+
+def test_chords_on_the_plate_have_the_limits_that_the_job_states() -> None:
+    job = make_job(plate={"outside_diameter": 285}, tolerances={"chord": 0.8, "bolt_circle": 1.5})
+    table = plate_chords(job.flange, Unit.MM)
+    assert table.columns == ("CIRCLE", "SPAN", "CHORD", "ACCEPT", "MEASURED")
+    # 240 sin 22.5 = 91.84; of any two holes 0.8 more or less, the lesser of both limits, rounded inward to 0.01.
+    assert [row[1:4] for row in table.rows] == [
+        ("next", "91.84", "91.05 – 92.64"),
+        ("4 pitches", "240.00", "239.20 – 240.80"),
+    ]
+    sheets = template_sheets(face_template(job), TemplateSettings("A4", style=TemplateStyle.SECTOR))
+    assert "91.05 – 92.64" in {item.what.text for item in sheets.sheets[0].furniture if isinstance(item.what, Label)}
+    assert "ACCEPT" not in plate_chords(make_job(plate={"outside_diameter": 285}).flange, Unit.MM).columns

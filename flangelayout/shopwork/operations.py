@@ -99,10 +99,11 @@ class TurningWork(Struct, frozen=True):
 
 
 class Once(Struct, frozen=True):
-    """What is done once to a part, or once to a job, and where."""
+    """What is done once to a part, or once to a job, and where; ``count`` times to one that is made in so many."""
 
     step: ShopStep
     place: WorkPlace = WorkPlace.BENCH
+    count: int = 1
 
 
 Operation: TypeAlias = Cutting | HoleWork | TurningWork | Once
@@ -125,8 +126,9 @@ def operations(flange: Flange, options: CutOptions) -> tuple[Operation, ...]:
     turned = tuple(map(TurningWork, sorted(flange.all_turned(), key=lambda each: each.face is PlateFace.BACK)))
     set_up = (Once(ShopStep.SET_UP, WorkPlace.MACHINE if drilled else WorkPlace.LATHE),) if drilled or turned else ()
     machined = (*turned, *set_up, *drilled) if drilled else (*set_up, *turned)
-    burrs = () if is_gasket_material(flange.material) else (Once(ShopStep.DEBURR),)
-    marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK),)
+    pieces = len(flange.pieces())
+    burrs = () if is_gasket_material(flange.material) else (Once(ShopStep.DEBURR, count=pieces),)
+    marks = () if Mark.NUMBER in options.marks else (Once(ShopStep.MARK, count=pieces),)
     return (_cutting(flange, options), *machined, *burrs, *marks, Once(ShopStep.INSPECT))
 
 
@@ -145,7 +147,7 @@ def step_of(operation: Operation) -> ShopStep:
 
 def count_of(operation: Operation) -> int:
     """How many times it is done to one part."""
-    return operation.count if isinstance(operation, HoleWork) else 1
+    return operation.count if isinstance(operation, HoleWork | Once) else 1
 
 
 def place_of(operation: Operation) -> WorkPlace:

@@ -24,6 +24,7 @@ from flangelayout.shopwork.operations import (
     ShopStep,
     TurningWork,
     WorkPlace,
+    count_of,
     operations,
     place_of,
     step_of,
@@ -220,6 +221,25 @@ def test_a_part_of_a_ring_which_has_no_top_of_its_own_is_stamped_with_its_number
     assert said == {"segment": "Stamp the number", "split": "Stamp the number and TOP"}
 
 
+def test_loose_parts_of_a_ring_are_deburred_and_stamped_each() -> None:
+    ring = {"outside_diameter": 900, "inside_diameter": 600, "part_count": 4, "thickness": 20, "outline": "split"}
+    circle = [{"diameter": 750, "hole_count": 16, "hole_diameter": 22}]
+    job = job_from_data({"plate": ring, "bolt_circle": circle})
+    steps = {step_of(each): each for each in operations(job.flange, job.cut.options)}
+    assert [count_of(steps[step]) for step in (ShopStep.DEBURR, ShopStep.MARK, ShopStep.INSPECT)] == [4, 4, 1]
+    said = operation_words(steps[ShopStep.MARK], job.flange, Lengths(Unit.MM))
+    assert said == "Stamp the number on each of 4 parts, TOP on the one it is on"
+
+
+def test_a_traveller_says_how_parts_of_a_ring_are_joined() -> None:
+    ring = {"outside_diameter": 900, "inside_diameter": 600, "part_count": 4, "thickness": 20, "outline": "segment"}
+    plate = {**ring, "gap": 3, "joint": "double V 60 degrees, root gap 3"}
+    circle = [{"diameter": 750, "hole_count": 16, "hole_diameter": 22}]
+    job = job_from_data(job_data(plate=plate, bolt_circle=circle))
+    page = pdf_pages_text(traveller_packet(job, Rates())["T-1-A_traveller.pdf"])
+    assert "Joint: double V 60 degrees, root gap 3" in page
+
+
 def test_a_plain_ring_is_cut_in_one_go() -> None:
     plain = job_from_data(
         {
@@ -315,11 +335,14 @@ def test_the_traveller_has_every_step_a_box_for_each_and_the_digest_of_what_is_c
     page = pdf_pages_text(traveller_packet(job, shop_from_text(RATES).rates)["MB-130-A_traveller.pdf"])
     for text in ("heat number", "remnant tag", "digest read on the cut file", "by, date", "STOP: read the chords"):
         assert text in page
-    assert page.count(job.digest[:10]) == 2
+    assert page.count(job.digest[:10]) == 1 + page.count("JOB TRAVELLER")
+    assert (
+        page.index("DO NOT CUT: THE CHECK FAILED") < page.index("cut all the same because") < page.index("Cut 1 edge")
+    )
     assert page.index("Cut 1 edge") < page.index("Drill 8 × ⌀22") < page.index("Tap 8 × M16 × 16 DEEP")
     steps = ("Turn RECESS", "Tap 8", "STOP: read the chords", "Inspect ", "STOP: nothing leaves", "released")
     assert [page.index(step) for step in steps] == sorted(page.index(step) for step in steps)
-    assert "Turned before drilled" in page
+    assert "Set up on the lathe by the holes that the table has cut or marked" in page
     # 8 x 2 min of drilling and 8 x 1.5 min of tapping the same holes are one step.
     assert re.search(r"Tap 8 × M16 × 16 DEEP, bolt circle B .*? drilling machine 28\.00 ", page)
     bare = pdf_pages_text(traveller_packet(job, Rates())["MB-130-A_traveller.pdf"])
@@ -378,9 +401,10 @@ def test_the_minutes_of_a_traveller_add_up_to_its_total() -> None:
     assert found
     whole_job, each = map(float, found.groups())
     assert whole_job == pytest.approx(25 + 3 * each, abs=1e-6)
-    steps = [float(text) for text in re.findall(r" (\d+\.\d\d)(?= |\n|$)", page.split("by, date")[-1])]
+    rows = "".join(page.split("good by, date")[1:])
+    steps = [float(text) for text in re.findall(r" (\d+\.\d\d)(?= |\n|$)", rows)]
     assert sum(steps) == pytest.approx(25 + each, abs=1e-6)
-    assert "once" in page.split("by, date")[-1]
+    assert "once" in rows
     lacking = shop_from_text(RATES.replace("tap = 1.5\n", "")).rates
     assert "16.00 and ?" in pdf_pages_text(traveller_packet(adapter(), lacking)["MB-130-A_traveller.pdf"])
 

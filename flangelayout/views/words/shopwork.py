@@ -56,9 +56,11 @@ def operation_words(operation: Operation, flange: Flange, lengths: Lengths) -> s
             return f"Turn {turned_call_out(operation.turned, lengths)}"
         case Once(step=ShopStep.MARK):
             what = "the number" if isinstance(flange.outline, SegmentOutline) else "the number and TOP"
+            if operation.count > 1:
+                what = f"the number on each of {operation.count} parts, TOP on the one it is on"
             return f"Write {what} on it" if is_gasket_material(flange.material) else f"Stamp {what}"
         case Once():
-            return _ONCE[operation.step]
+            return _ONCE[operation.step] + (f", {operation.count} parts" if operation.count > 1 else "")
         case _:
             assert_never(operation)
 

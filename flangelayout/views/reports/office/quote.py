@@ -85,7 +85,7 @@ def what(line: QuoteLine, job: QuotedJob, lengths: Lengths) -> str:
     """The plate, or what is done to it."""
     if line.operation is not None:
         return operation_words(line.operation, job.flange, lengths)
-    thick = f", {lengths.size(job.flange.thickness)} thick" if job.flange.thickness else ""
+    thick = f", {lengths.size(job.flange.thickness)} {job.unit.value} thick" if job.flange.thickness else ""
     return f"Plate {job.flange.material or 'of no stated material'}{thick}"
 
 
@@ -162,7 +162,9 @@ def quote_sheets(
         rows = (*quote_rows(job, rates), total_row(quote))
         blocks += [
             Words((told, *failed_lines(job.flange, job.failed, job.unit)), title, 2.5, keep_paper=40.0),
-            Grid(quote_head(quote, rates), _SHARES, tuple(map(GridRow, rows)), figures=_FIGURES),
+            Grid(
+                (job.info.number, *quote_head(quote, rates)[1:]), _SHARES, tuple(map(GridRow, rows)), figures=_FIGURES
+            ),
         ]
     blocks.append(Words(tuple(_rates(jobs, rates)), "STANDS ON", 2.5, keep_paper=1.0))
     without = (f"Could not be read and is not in it: {', '.join(missing)}.",) if missing else ()

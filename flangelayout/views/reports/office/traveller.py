@@ -6,8 +6,8 @@ from itertools import groupby
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import SheetSet, Stamp
-from flangelayout.flange import Flange
-from flangelayout.shopwork.operations import HoleWork, Operation, ShopStep, TurningWork, place_of, step_of
+from flangelayout.flange import Flange, SegmentOutline
+from flangelayout.shopwork.operations import Cutting, HoleWork, Operation, ShopStep, TurningWork, place_of, step_of
 from flangelayout.shopwork.quote import Quote, QuoteLine
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted
@@ -26,6 +26,12 @@ _MINUTES = 3
 _HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
 _ALL_RIGHT = "STOP: nothing leaves before every line of the\ninspection is signed. It stays with this traveller."
 _TURNED_FIRST = "Turned before drilled: holes are set out from what is turned (common practice)."
+_TRUE_TO_HOLES = (
+    "Set up on the lathe by the holes that the table has cut or marked: what is turned runs true to them "
+    "(common practice)."
+)
+_DO_NOT_CUT = "DO NOT CUT: THE CHECK FAILED"
+_ALL_THE_SAME = ("cut all the same because", "name, date")
 _RELEASED = ("changed on the way (what, who said so)", "released: as drawn / with the change noted", "name, date")
 
 
@@ -42,12 +48,13 @@ def traveller_sheets(job: QuotedJob, cut_files: Sequence[str], stamp: Stamp, pap
     rows = tuple(_rows(flange, quote, cut_files, Lengths(unit)))
     heading, traced = ("THE SHEET", _SHEET) if is_gasket_material(flange.material) else ("THE STEEL", _STEEL)
     blocks: list[Block] = [
-        Words((*failed_lines(flange, job.failed, unit), _part(flange, quote, info, unit)), height_paper=2.5),
+        *_stopped(job),
+        Words((_part(flange, quote, info, unit),), height_paper=2.5),
         Words((_COPY.format(traced[0]),), heading, 2.5, keep_paper=_BOX),
         Grid(("", "", "", ""), (1.0, 1.0, 1.0, 1.0), (GridRow(traced, _BOX),)),
         Words((_identity(info, stamp),), "WHAT IS CUT", 2.5, keep_paper=_BOX),
         Grid(("", ""), (1.0, 1.0), (GridRow(("digest read on the cut file", "read by, date"), _BOX),)),
-        *((Words(info.notes, "NOTES OF THE JOB", 2.5),) if info.notes else ()),
+        *((Words(notes, "NOTES OF THE JOB", 2.5),) if (notes := _notes(flange, info)) else ()),
         Words((_planned(quote), *_order(quote)), "STEPS", 2.5, keep_paper=40.0),
         Grid(_head(quote), _SHARES, rows, figures=frozenset({_MINUTES})),
         Grid(("", "", ""), (2.0, 1.4, 1.0), (GridRow(_RELEASED, _BOX),)),
@@ -126,10 +133,28 @@ def _identity(info: JobInfo, stamp: Stamp) -> str:
     )
 
 
+def _notes(flange: Flange, info: JobInfo) -> tuple[str, ...]:
+    """What the job itself says to whoever makes it, and how its parts are joined."""
+    joint = flange.outline.joint if isinstance(flange.outline, SegmentOutline) else ""
+    return (*info.notes, *((f"Joint: {joint}",) if joint else ()))
+
+
+def _stopped(job: QuotedJob) -> Iterator[Block]:
+    """That a job whose check failed is not to be cut, why, and who says that it is all the same."""
+    if job.failed:
+        yield Words((_DO_NOT_CUT,), height_paper=5.0)
+        yield Words(failed_lines(job.flange, job.failed, job.unit), height_paper=2.5)
+        yield Grid(("", ""), (2.0, 1.0), (GridRow(_ALL_THE_SAME, _BOX),))
+
+
 def _order(quote: Quote) -> tuple[str, ...]:
-    """Why a part is turned first, where it is turned and drilled."""
-    done = {type(line.operation) for line in quote.lines}
-    return (_TURNED_FIRST,) if {TurningWork, HoleWork} <= done else ()
+    """By what a part that has holes is set up to be turned: by those the table has made, or it is turned first."""
+    done = [line.operation for line in quote.lines if line.operation is not None]
+    if not any(isinstance(each, TurningWork) for each in done):
+        return ()
+    if any(isinstance(each, Cutting) and each.holes + each.undersize + each.marked for each in done):
+        return (_TRUE_TO_HOLES,)
+    return (_TURNED_FIRST,) if any(isinstance(each, HoleWork) for each in done) else ()
 
 
 def _planned(quote: Quote) -> str:

@@ -90,6 +90,7 @@ class Remedy(Enum):
     LARGER_CIRCLE_OR_SOCKET = "larger circle, smaller bolts or a socket"
     MORE_BOLTS = "more or larger bolts, thicker plate or softer gasket"
     TAP_DEEPER = "deeper tap, thicker plate, smaller thread or through bolts"
+    PIPE_DEEPER = "deeper tap, thicker plate, smaller thread or a boss"
     TAP_SHALLOWER = "less deep tap, right through or thicker plate"
     CLOCK = "turn of the second circle"
     TAP_ONE_SIDE = "one side tapped, studs or thicker plate"

@@ -38,6 +38,7 @@ class Ground(Enum):
     TUBE_HOLES = "tube holes"
     EDGE = "edge"
     ENGAGEMENT = "engagement"
+    PIPE_THREAD = "pipe thread"
     METAL_BELOW = "metal below"
     HEAD_FLOOR = "head floor"
     HOLE_ROOM = "hole room"

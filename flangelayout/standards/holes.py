@@ -55,6 +55,8 @@ class Thread(Struct, frozen=True):
         pitch: From thread to thread.
         drill: The drill and where it comes from.
         tapers: Whether it narrows from the face it is cut from (ASME B1.20.1 NPT, ISO 7-1 Rc).
+        is_of_pipes: Whether its nominal diameter is a pipe's, and says nothing of how deep it must be.
+        least_depth: Full thread that one of pipes wants, where a table has it.
     """
 
     name: str
@@ -62,6 +64,8 @@ class Thread(Struct, frozen=True):
     pitch: float
     drill: LookedUp
     tapers: bool = False
+    is_of_pipes: bool = False
+    least_depth: float | None = None
 
     @property
     def tap_drill(self) -> float:
@@ -267,7 +271,8 @@ def _pipe_thread(name: str, system: str) -> Thread | None:
     if row is None:
         return None
     drill = row.looked_up(Made.TAP_DRILL, "tap_drill", called)
-    return Thread(called, row.length("outside"), _pitch(row), drill, tapers=series != "G")
+    least = row.length("full_thread") if row.cells["full_thread"] else None
+    return Thread(called, row.length("outside"), _pitch(row), drill, series != "G", is_of_pipes=True, least_depth=least)
 
 
 def _pitch(row: _SizeRow) -> float:

@@ -48,9 +48,16 @@ def check_threads(flange: Flange, holes: tuple[Hole, ...], limits: CheckLimits) 
 
 
 def _engagement(thickness: float | None, place: Place, kind: Tapped, limits: CheckLimits) -> Finding:
+    """Full thread by the diameter of a bolt's, by the length that seals of a pipe's, whose diameter is the pipe's."""
     depth = kind.depth if kind.depth is not None else thickness
     if depth is None:
         return not_run(Rule.TAP_DEPTH, place, Reason.THICKNESS)
+    known = thread(kind.thread)
+    if known is not None and known.is_of_pipes:
+        if known.least_depth is None:
+            return not_run(Rule.TAP_DEPTH, place, Reason.THREAD_TABLE)
+        seals = Limit(known.least_depth, Ground.PIPE_THREAD)
+        return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, seals, Remedy.PIPE_DEEPER)
     wanted = limits.thread_engagement
     least = Limit(wanted.value * kind.major_diameter, wanted.source, wanted.value, Base.DIAMETER)
     return judged(Rule.TAP_DEPTH, place, ThreadDepth(kind.thread), depth, least, Remedy.TAP_DEEPER)

@@ -12,6 +12,7 @@ from scipy.spatial import cKDTree
 
 from checking import failed, not_run, of_rule, plate_of, said, shop, told
 from flangelayout.checks import Finding, Result, Rule
+from flangelayout.checks.finding import Remedy
 from flangelayout.checks.limits import CheckLimits, Ground, HoleShare, Limit, NutSide, Wrench
 from flangelayout.flange import (
     Drilling,
@@ -29,6 +30,7 @@ from flangelayout.geometry.measure import Spine
 from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.standards import find, published_row
+from flangelayout.standards.holes import thread
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.words.findings import check_words
@@ -187,6 +189,23 @@ def test_a_spotface_is_the_seat() -> None:
     assert found.value == pytest.approx(22.5 - 24)
     assert found.limit is not None
     assert found.limit.source is Ground.GEOMETRY
+
+
+@every_row(
+    ("name", "least"),
+    # L2 of ASME B1.20.1 (0.6828 in), useful length of ISO 7-1, screwed end of DIN 3852-2: all from memory.
+    [("1 NPT", 17.343), ("Rc 1", 16.8), ("G 1", 18.0)],
+)
+def test_a_pipe_thread_is_held_against_the_length_that_seals_not_its_diameter(name: str, least: float) -> None:
+    """The diameter of 33 mm is the pipe's: no plug is screwed in so far."""
+    pipe = thread(name)
+    assert pipe is not None
+    for thickness, fails in ((least + 0.01, False), (least - 0.01, True)):
+        hole = SingleHole(Point(0.0, 0.0), Drilling(pipe.tap_drill, kind=pipe.tapped()))
+        found = told(plate_of(bore=None, thickness=thickness, single_holes=(hole,)), Rule.TAP_DEPTH)
+        assert limit_of(found) == pytest.approx(least, abs=0.001)
+        assert found.failed is fails
+        assert found.cure is (Remedy.PIPE_DEEPER if fails else None)
 
 
 def test_wrench_room_from_bolt_to_bolt_and_to_the_hub() -> None:

@@ -35,6 +35,7 @@ CURES: dict[Remedy, str] = {
     Remedy.LARGER_CIRCLE_OR_SOCKET: "use a larger bolt circle, smaller bolts, or turn the nuts with a socket",
     Remedy.MORE_BOLTS: "use more bolts, larger bolts, a thicker plate or a softer gasket",
     Remedy.TAP_DEEPER: "tap deeper, use a thicker plate, a smaller thread or through bolts",
+    Remedy.PIPE_DEEPER: "tap deeper, use a thicker plate or a smaller thread, or weld a boss on",
     Remedy.TAP_SHALLOWER: "tap less deep, right through, or use a thicker plate",
     Remedy.CLOCK: "{turn}",
     Remedy.TAP_ONE_SIDE: (
@@ -79,7 +80,7 @@ REASONS: dict[Reason, str] = {
     Reason.NUT_TABLE: "no table has a nut for that bolt",
     Reason.WRENCH_TABLE: "no table has room for a wrench on that bolt",
     Reason.HOLE_TABLE: "no table has a hole for that bolt",
-    Reason.THREAD_TABLE: "no table says how deep the drill of that thread goes",
+    Reason.THREAD_TABLE: "no table says how deep that thread or its drill must be",
     Reason.GASKET: "needs the factor of the gasket, or a greatest bolt spacing",
     Reason.MATE: "needs the mate by its designation",
     Reason.MATE_OF_PATTERN: "only bolt circles are held against their mates: use flangelayout mate for this one",

@@ -168,10 +168,11 @@ class SeatOver(Enum):
 
 
 class SeatRoom(Struct, frozen=True):
-    """A seat against what lies beside it: the value is what is left."""
+    """A seat against what lies beside it: the value is what is left, the least of ``count`` that run over holes."""
 
     seat: Seat
     over: SeatOver
+    count: int = 1
 
 
 class TurnTo(Enum):

@@ -1,6 +1,7 @@
 """Whether nuts bear on flat metal and can be turned: seats, wrench and socket room, distance between bolts."""
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -139,20 +140,20 @@ def _seats_over_holes(flange: Flange, bolted: tuple[_Bolted, ...], holes: tuple[
     """Seats that run over other holes, the worst of each group; two bolt circles are left to the clocking check."""
     for one in bolted:
         others = [hole for hole in holes if hole.group != one.group and not is_clocked(flange, one.group, hole.group)]
-        told: set[int] = set()
-        for hole, other, left in _nearest(one, others):
-            if left < -1e-6 and other.group not in told:
-                told.add(other.group)
-                yield _over_hole(flange, one, hole, other, left)
-        if others and not told:
+        over = [each for each in _nearest(one, others) if each[2] < -1e-6]
+        counts = Counter(other.group for _, other, _ in over)
+        for hole, other, left in over:
+            if count := counts.pop(other.group, 0):
+                yield _over_hole(flange, one, hole, other, left, count)
+        if others and not over:
             place, limit = circle_place(flange, one.group, "bolt"), Limit(0.0, one.source)
             facts = SeatRoom(one.seat, SeatOver.HOLE)
             yield Finding(Rule.SEAT_OVER_HOLE, Result.PASSED, place, facts, limit=limit)
 
 
-def _over_hole(flange: Flange, one: _Bolted, hole: Hole, other: Hole, left: float) -> Finding:
+def _over_hole(flange: Flange, one: _Bolted, hole: Hole, other: Hole, left: float, count: int) -> Finding:
     place = Place(circle_place(flange, one.group, "bolt").key, one.group, (ref(hole), ref(other)))
-    facts = SeatRoom(one.seat, SeatOver.HOLE)
+    facts = SeatRoom(one.seat, SeatOver.HOLE, count)
     return judged(Rule.SEAT_OVER_HOLE, place, facts, left, Limit(0.0, one.source), Remedy.MOVE_TURN_OR_TAP)
 
 

@@ -42,10 +42,11 @@ def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -
     """About bolts and what turns them."""
     subject = subject_text(flange, finding)
     match facts:
-        case SeatRoom(seat, over):
+        case SeatRoom(seat, over, count):
             runs = gap_text(-(finding.value or 0.0), unit)
             group = flange.group_name(finding.place.group or 0)
-            return f"{group}: the {seat_text(seat, unit)}, runs {runs} {_over(flange, finding, over)}"
+            more = f" (and {count - 1} more place{'s' * (count > 2)} alike)" if count > 1 else ""
+            return f"{group}: the {seat_text(seat, unit)}, runs {runs} {_over(flange, finding, over)}{more}"
         case Turning(tool, bolt, to):
             room = f"from bolt to {to.value} {less_than(finding, unit)}"
             return f"{subject}: {_tool(tool)} for {bolt} has too little room: {room}"

@@ -139,6 +139,9 @@ def hopeless_text(flange: Flange, facts: Clocked, unit: Unit) -> str:
 
 
 def _clocking_cure(flange: Flange, facts: Clocked, cure: Remedy, unit: Unit) -> str:
+    """Said behind what failed, which names the circles and the limit."""
+    if facts.hopeless is Shortage.METAL:
+        return f"no turn leaves more than {gap_text(facts.hopeless_value, unit)}: {CURES[cure]}"
     why = hopeless_text(flange, facts, unit)
     return f"{why}: {CURES[cure]}" if why else turn_text(flange, facts, unit)
 

@@ -389,7 +389,9 @@ def test_figures_of_a_quote_end_at_the_right_of_their_columns() -> None:
     page = quote_packet("MB-130-A", [quoted_job(adapter(), rates)], rates, "A4")["MB-130-A_quote.pdf"]
     with pdfplumber.open(io.BytesIO(page)) as found:
         words = found.pages[0].extract_words()
-    ends = [word["x1"] for word in words if re.fullmatch(r"\d+\.\d\d", word["text"]) and word["x0"] > 350]
+    head = next(word["bottom"] for word in words if word["text"] == "reckoned")
+    figures = [word for word in words if re.fullmatch(r"\d+\.\d\d", word["text"]) and word["top"] > head]
+    ends = [word["x1"] for word in figures if word["x0"] > 350]
     assert len(ends) > 25
     assert len({round(end) for end in ends}) <= 6, "three columns, each within a point"
 

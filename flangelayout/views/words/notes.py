@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import BoltCircle, Flange, Slot
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Slot
 from flangelayout.flange.claims import families, may_be_pipe_flange, may_seal
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.flange.drilling import Fastener
@@ -86,7 +86,8 @@ def sheet_notes(
 def group_note(flange: Flange, group: int, unit: Unit) -> str:
     """What else is known of a pattern, in one line: its name, bolts, mate, and what it is drilled to match."""
     what = flange.groups()[group]
-    fastened = "studs" if what.drilling.joint.fastener is Fastener.STUD else "bolts"
+    is_sunk = isinstance(what.drilling.kind, Counterbored | Countersunk)
+    fastened = "studs" if what.drilling.joint.fastener is Fastener.STUD else "screws" if is_sunk else "bolts"
     facts = [
         f"{fastened} {_sized(what.drilling.bolt)}" if what.drilling.bolt else "",
         f"mates with {what.drilling.mates_with}" if what.drilling.mates_with else "",

@@ -112,7 +112,7 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
     lifting = {hole.label for hole in flange.lifting_holes()}
     lines = list(single_holes_made(holes, flange, lengths))
     lines += ["FOR LIFTING, SEE NOTE"] if not lifting.isdisjoint(hole.label for hole in holes) else []
-    lines += ["PLACES PER HOLE TABLE"] if in_table else []
+    lines += [f"PLACE{'S' if len(holes) > 1 else ''} PER HOLE TABLE"] if in_table else []
     return tuple(lines)
 
 

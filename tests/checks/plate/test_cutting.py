@@ -78,8 +78,8 @@ def test_a_hole_that_is_never_cut_is_told_and_not_found_too_small() -> None:
         SingleHole(Point(0.0, 0.0), Drilling(8.0, kind=Dowel("H7"))), SingleHole(Point(0.0, 60.0), blind)))  # fmt: skip
     told = [said(plate, finding) for finding in found(plate, **PLASMA)]
     assert told == [
-        "hole X1: 1 × 8 mm not cut, centers marked; drill and ream them",
-        "hole X2: 1 × 8.5 mm not cut, centers marked; drill them",
+        "hole X1: 8 mm not cut, center marked; drill and ream it",
+        "hole X2: 8.5 mm not cut, center marked; drill it",
     ]
 
 

@@ -261,6 +261,12 @@ def test_tapped_holes_want_thread_and_metal_below(kind: Tapped, thickness: float
     assert failed(plate) == expected
 
 
+def test_a_drill_point_that_comes_out_is_told_as_what_is_seen() -> None:
+    plate = plate_of(bolt_circle(hole_diameter=14, kind=Tapped("M16", 16.0, 20.0, 26.0)), thickness=26.0)
+    text = said(plate, told(plate, Rule.TAP_BOTTOM))
+    assert "the drill point of M16 comes out of the far face by 4.20 mm; 1.00 mm or more is to be left" in text
+
+
 def test_iron_and_aluminum_want_deeper_threads() -> None:
     plate = plate_of(bolt_circle(hole_diameter=14, kind=Tapped("M16", 16.0)), thickness=22.0)
     assert failed(plate, thread_engagement=Limit(1.5, Ground.STATED)) == [Rule.TAP_DEPTH]

@@ -153,7 +153,7 @@ def test_what_is_to_be_looked_into_stands_on_the_first_sheet(tables: Data, paper
     assert any(each.failed for each in job.findings)
     first = layout_pages(job).sheets[0]
     told = " ".join(each.what.text for each in items_of(first) if isinstance(each.what, Label))
-    assert re.search(r"CHECK BEFORE CUTTING 1\. Hole X1:.* -2\.75 mm", told)
+    assert re.search(r"CHECK BEFORE CUTTING 1\. Hole X1:.* comes out of the far face by 2\.75 mm", told)
     assert not untold(job)
 
 

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from flangelayout.checks import Rule
 from flangelayout.flange import BoltCircle, Flange, HoleGrid, RoundOutline, SingleHole
 from flangelayout.flange.drilling import Drilling
 from flangelayout.geometry.shapes import Point
@@ -204,6 +205,25 @@ def test_studs_are_called_studs_and_sizes_in_inches_have_their_unit() -> None:
     for bolt, told in (("1", "bolts 1 in."), ("1 1/8", "bolts 1 1/8 in."), ("M20", "bolts M20.")):
         plain = CIRCLE | {"hole_diameter": 30, "bolt": bolt}
         assert told in group_note(make_job(bolt_circle=[plain]).flange, 0, Unit.MM)
+    for kind in ("counterbored", "countersunk"):  # heads of screws: ISO 4762, ISO 10642
+        sunk = {"diameter": 240, "hole_count": 8, "bolt": "M12", "kind": kind}
+        assert "screws M12." in group_note(make_job(bolt_circle=[sunk]).flange, 0, Unit.MM)
+
+
+def test_of_one_thing_a_sheet_speaks_as_of_one() -> None:
+    plate = {"outside_diameter": 285, "thickness": 30, "material": "carbon steel plate"}
+    eye = {"kind": "lifting", "thread": "M16", "x": 0, "y": 0}
+    text = sheet_text(plate=plate, hole=[eye])
+    assert "nothing is lifted by it before" in text
+    assert "PLACES PER HOLE TABLE" not in text
+    assert "nothing is lifted by them before" in sheet_text(plate=plate, hole=[eye | {"x": 50}, eye | {"x": -50}])
+
+
+def test_a_program_that_is_not_written_is_no_note_of_a_drawing() -> None:
+    """What the machine page and the command say of it is not for the man at the plate."""
+    job = make_job(machine={"files": ["drilling program"]})
+    assert any(finding.rule is Rule.DRILL_PROGRAM for finding in job.findings)
+    assert "drilling program" not in sheet_text(machine={"files": ["drilling program"]})
 
 
 def test_thickness_over_all_is_spoken_of_only_where_something_stands_out_of_a_face() -> None:

@@ -175,13 +175,15 @@ def _drilled(flange: Flange, finding: Finding) -> str:
 
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
     named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
-    what = f"{named}: {facts.count} × {length_text(facts.diameter, unit)}"
+    is_one = facts.count == 1
+    what = f"{named}: {'' if is_one else f'{facts.count} × '}{length_text(facts.diameter, unit)}"
     if facts.cut_at is not None:
         return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
     if finding.rule is Rule.CUT_LEFT:
         theirs = "theirs is the template of the back" + ("" if flange.shown_holes() else ", the only one")
         return f"{what}, blind from the back, neither cut nor marked on this face; {theirs}"
     if finding.limit is None:
-        return f"{what} not cut, centers marked; {_drilled(flange, finding)} them"
+        marked, them = ("center marked", "it") if is_one else ("centers marked", "them")
+        return f"{what} not cut, {marked}; {_drilled(flange, finding)} {them}"
     process = facts.process.value if facts.process else "the process"
     return f"{what} is smaller than {process} cuts well, {length_text(finding.limit.value, unit)}"

@@ -54,15 +54,22 @@ def metal_fact(flange: Flange, finding: Finding, facts: _MetalFacts, unit: Unit)
         case ThreadDepth(thread):
             return f"{subject}: full thread of {thread} is {less_than(finding, unit)}"
         case ThreadBottom(thread):
-            below = f"below the run-out and the drill point of {thread} the metal left is"
-            return f"{subject}: {below} {less_than(finding, unit)}"
+            return f"{subject}: {_bottom(finding, thread, unit)}"
         case _:
             assert_never(facts)
 
 
+def _bottom(finding: Finding, thread: str, unit: Unit) -> str:
+    """What a blind thread leaves of the plate, or by how much it leaves none."""
+    if (finding.value or 0.0) >= 0.0 or finding.limit is None:
+        return f"below the run-out and the drill point of {thread} the metal left is {less_than(finding, unit)}"
+    out, wanted = (gap_text(each, unit) for each in (-(finding.value or 0.0), finding.limit.value))
+    return f"the drill point of {thread} comes out of the far face by {out}; {wanted} or more is to be left below it"
+
+
 def _depth(subject: str, finding: Finding, facts: RecessDepth, unit: Unit) -> str:
     what, thick = RECESS_WORDS[facts.recess], length_text(facts.thickness, unit)
-    if finding.rule is Rule.RECESS_FLOOR and facts.recess is Recess.COUNTERBORE:
+    if finding.rule is Rule.RECESS_FLOOR and facts.recess is Recess.COUNTERBORE and (finding.value or 0.0) > 0:
         return f"below the {what} of {subject} the metal left is {less_than(finding, unit)}"
     at_back = " and comes out at its back" if facts.recess is Recess.COUNTERSINK else ""
     return f"the {what} of {subject} is {gap_text(facts.depth, unit)} deep in a plate of {thick}{at_back}"

@@ -74,8 +74,12 @@ def without_standards(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings but those that a sheet tells in lines of its own: standards, what is machined, assumed mates."""
-    return tuple(finding for finding in without_standards(findings) if not _has_own_line(finding))
+    """The findings but those that a sheet tells in lines of its own: standards, what is machined, assumed mates.
+
+    Nor that of a program that is not written: it is told where one was asked for, and no part is made by it.
+    """
+    told = (finding for finding in without_standards(findings) if finding.rule is not Rule.DRILL_PROGRAM)
+    return tuple(finding for finding in told if not _has_own_line(finding))
 
 
 def _has_own_line(finding: Finding) -> bool:

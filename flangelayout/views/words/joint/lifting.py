@@ -8,7 +8,7 @@ from flangelayout.views.words.bill import gravity_text, mass_words
 from flangelayout.views.words.lengths import Lengths
 
 _CAUTION = (
-    "nothing is lifted by them before a competent person has judged hole, thread, plate, fitting and angle of pull; "
+    "nothing is lifted by {them} before a competent person has judged hole, thread, plate, fitting and angle of pull; "
     "local rules for lifting apply"
 )
 
@@ -18,7 +18,8 @@ def lifting_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
     labels = [hole.label for hole in flange.lifting_holes()]
     if labels:
         named = ", ".join(labels) if len(labels) <= 6 else f"{labels[0]} to {labels[-1]}"
-        yield f"Lifting hole{'s' if len(labels) > 1 else ''} {named}: {_CAUTION}."
+        several, them = ("s", "them") if len(labels) > 1 else ("", "it")
+        yield f"Lifting hole{several} {named}: {_CAUTION.format(them=them)}."
         solid, mass = plate_solid(flange), mass_words(flange, lengths.unit)
         if solid:
             weighs = mass or "mass not known, state material or density"

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.measuring import MeasuredSpan
-from flangelayout.drawing.model import Item, Sheet, TextTable
+from flangelayout.drawing.model import Item, Sheet, TextTable, View
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
 from flangelayout.geometry.shapes import Box, Point, box_around
@@ -63,8 +63,8 @@ EDGE_RULE = (
 )
 MAP_PAGE = "page map"
 _MAP_OVERLEAF = "PAGE MAP: on the next page"
-_TOO_SMALL = 15.0
-"""Width and height in mm of a room that no map is put in."""
+_TOO_SMALL = 50.0
+"""Width and height in mm of a room that a map does not go into."""
 _GAP = 6.0
 _TITLE = 4.5
 _TEXT = 2.5
@@ -196,14 +196,18 @@ def cover_sheets(subject: Subject, page: TemplatePage, margin: float, cover: Cov
         told, below = paragraph(room.left, room.top, room.width, (_MAP_OVERLEAF,), _TEXT)
         first = Sheet(sheet, (), (*items, *(told if below >= room.bottom else ())), "cover")
         return first, _map_sheet(subject, page, whole, cover)
-    edges = lay_table(cover.edges, _TEXT) if cover.edges else None
-    if edges and (edges.height > map_room.height or map_room.width - edges.width - _GAP < _LEAST_MAP):
-        edges = None
-    map_right = map_room.right - edges.width - _GAP if edges else map_room.right
-    room = Box(map_room.left, map_room.bottom, map_right, map_room.top)
-    view = page_map(cover.map_items, cover.map_top, cover.map_box, room)
-    beside = table_items(edges, map_room.right - edges.width, map_room.top) if edges else ()
+    view, beside = _map_and_edges(cover, map_room)
     return (Sheet(sheet, (view,), (*items, *caption, *beside), "cover"),)
+
+
+def _map_and_edges(cover: Cover, room: Box) -> tuple[View, Sequence[Item]]:
+    """The page map and, at the right of it, the table of edges where there is room for both."""
+    edges = lay_table(cover.edges, _TEXT) if cover.edges else None
+    if edges and (edges.height > room.height or room.width - edges.width - _GAP < _LEAST_MAP):
+        edges = None
+    left = replace(room, right=room.right - edges.width - _GAP) if edges else room
+    view = page_map(cover.map_items, cover.map_top, cover.map_box, left)
+    return view, table_items(edges, room.right - edges.width, room.top) if edges else ()
 
 
 def _map_sheet(subject: Subject, page: TemplatePage, whole: Box, cover: Cover) -> Sheet:
@@ -211,8 +215,8 @@ def _map_sheet(subject: Subject, page: TemplatePage, whole: Box, cover: Cover) -
     rule = (EDGE_RULE,) if cover.many else ()
     told = (identity_line(subject.info, subject.stamp), *page.notes, cover.map_title, *rule)
     lines, below = paragraph(whole.left, whole.top - _TEXT, whole.width, told, _TEXT)
-    room = replace(whole, top=below - _GAP)
-    return Sheet(page.paper, (page_map(cover.map_items, cover.map_top, cover.map_box, room),), tuple(lines), MAP_PAGE)
+    view, beside = _map_and_edges(cover, replace(whole, top=below - _GAP))
+    return Sheet(page.paper, (view,), (*lines, *beside), MAP_PAGE)
 
 
 def call_outs(subject: Subject) -> tuple[str, ...]:

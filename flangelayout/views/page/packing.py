@@ -13,9 +13,9 @@ _SLACK = 1e-6
 class PageRoom:
     """A part of a page that blocks are set down in, one after the other."""
 
-    def __init__(self, box: Box) -> None:
-        """Nothing stands there yet."""
-        self.box = box
+    def __init__(self, box: Box, blocked: Sequence[Box] = ()) -> None:
+        """Nothing stands there yet but what is no block."""
+        self.box, self.blocked = box, blocked
         self.taken: list[tuple[Block, Box]] = []
 
     def takes(self, block: Block) -> bool:
@@ -34,14 +34,14 @@ class PageRoom:
         if right > self.box.right + _SLACK or bottom < self.box.bottom - _SLACK:
             return False
         wide = Box(left - GAP + 0.1, bottom - BELOW + 0.1, right + GAP - 0.1, top + BELOW - 0.1)
-        if any(wide.overlaps(other) for _, other in self.taken):
+        if any(wide.overlaps(other) for other in (*self.blocked, *(box for _, box in self.taken))):
             return False
         self.taken.append((block, Box(left, bottom, right, top)))
         return True
 
     def _corners(self) -> Iterator[tuple[float, float]]:
         """Where a block may stand: in the upper left corner, right of a placed one or below one."""
-        room, taken = self.box, [box for _, box in self.taken]
+        room, taken = self.box, [*self.blocked, *(box for _, box in self.taken)]
         corners = {(room.left, room.top)}
         corners |= {(box.right + GAP, top) for box in taken for top in (box.top, room.top)}
         corners |= {(left, box.bottom - BELOW) for box in taken for left in (box.left, room.left)}

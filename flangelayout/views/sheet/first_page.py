@@ -9,12 +9,14 @@ would else take a sheet of their own. What stands overleaf is told in a line ove
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import partial
-from itertools import product
+from itertools import compress, product
 
 from msgspec import Struct
 
 from flangelayout.drawing.border import Border, RevisionPlace
-from flangelayout.drawing.model import Drawing, Paper, View
+from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.model import Drawing, Label, Paper, View
+from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import wrapped_at_commas
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.value import replace
@@ -88,6 +90,7 @@ class FirstPage(Struct, frozen=True):
         sinks: Whether the words of the first room stand at its foot.
         told_at: Where over the title block stands the line for what is overleaf, its upper left corner; ``None`` where
             nothing is, or the line has no room there.
+        lap: Printed mm that words of the first room may stand higher than the foot of the section's name beside them.
     """
 
     page: Paper
@@ -99,6 +102,7 @@ class FirstPage(Struct, frozen=True):
     extras: tuple[Block, ...]
     sinks: bool
     told_at: Point | None = None
+    lap: float = 0.0
 
     def is_whole(self, contents: Contents) -> bool:
         """Whether all of the contents stand on it."""
@@ -124,7 +128,7 @@ class FirstPage(Struct, frozen=True):
         """Where the middle of the plate stands on the paper: the views stand in the middle of their room."""
         room, main = self.view_room, self.rooms[0]
         if self.sinks:
-            low = main.box.top - self._spare + _PAD if main.taken else main.box.bottom
+            low = main.box.top - self.lap - self._spare + _PAD if main.taken else main.box.bottom
             room = Box(room.left, low, room.right, room.top)
         box = self.composition.box
         return Point(room.center.x - box.center.x, room.center.y - box.center.y)
@@ -176,7 +180,31 @@ def _planned(
 ) -> FirstPage | None:
     """The sheet with its words in one place, all over a floor and under a ceiling; ``None`` where it does not fit."""
     rooms = _rooms(border, page, composition.box, words, *between)
-    return _filled(page, composition, rooms, contents, words is FirstPageWords.BELOW) if rooms else None
+    if rooms is None:
+        return None
+    view, *boxes = rooms
+    plan = _filled(page, composition, view, [PageRoom(box) for box in boxes], contents, words)
+    if plan or words is FirstPageWords.BESIDE:
+        return plan
+    main, *others = boxes
+    lap, name = _section_name(composition)
+    at = Point(view.center.x - composition.box.center.x, view.bottom - composition.box.bottom)
+    higher = PageRoom(replace(main, top=main.top + lap), (name.moved(at),))
+    plan = _filled(page, composition, view, [higher, *(PageRoom(box) for box in others)], contents, words)
+    return replace(plan, lap=lap) if plan else None
+
+
+def _section_name(composition: Composition) -> tuple[float, Box]:
+    """How far in printed mm the section's name reaches below all else, and where it stands about the plate's middle."""
+    scale, box = composition.look.scale, composition.box
+    name = [isinstance(each.what, Label) and each.source == Furniture("section") for each in composition.items]
+    if not any(name):
+        return 0.0, Box(box.right, box.bottom, box.right, box.bottom)
+    words, others = (
+        items_box(compress(composition.items, which), scale) for which in (name, [not is_so for is_so in name])
+    )
+    foot = max(others.bottom * scale, box.bottom)
+    return foot - box.bottom, Box(words.left * scale, box.bottom, box.right, foot)
 
 
 def _floor_and_ceiling(border: Border, page: Paper, revisions: float) -> tuple[float, float]:
@@ -216,11 +244,15 @@ def _rooms(
 
 
 def _filled(
-    page: Paper, composition: Composition, boxes: Sequence[Box], contents: Contents, sinks: bool
+    page: Paper,
+    composition: Composition,
+    view_room: Box,
+    rooms: Sequence[PageRoom],
+    contents: Contents,
+    words: FirstPageWords,
 ) -> FirstPage | None:
-    """The words in their rooms by rank, behind that of the views; ``None`` where the warnings find no place."""
-    view_room, *others = boxes
-    rooms, convention = [PageRoom(box) for box in others], composition.look.convention
+    """The words in their rooms by rank; ``None`` where the warnings find no place."""
+    convention, sinks = composition.look.convention, words is FirstPageWords.BELOW
     letter, heading = convention.letter_height, convention.heading_height
 
     def alert(width: float) -> Block:
@@ -251,7 +283,8 @@ def _widths(room: PageRoom) -> list[float]:
     right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
     under = sorted((min(room.box.right - box.left, _MOST_TEXT) for _, box in room.taken), reverse=True)
-    wishes = (left_over, min(room.box.width, _MOST_TEXT), *under, (room.box.width - GAP) / 2, room.box.width)
+    beside = (min(box.left - GAP - room.box.left, _MOST_TEXT) for box in room.blocked)
+    wishes = (*beside, left_over, min(room.box.width, _MOST_TEXT), *under, (room.box.width - GAP) / 2, room.box.width)
     return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]
 
 

@@ -24,6 +24,8 @@ from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
 
+MOST_LARGER = 1.4
+"""How many times larger than notes the letters of a card are at the most: a step of ISO 3098, TOP is a second."""
 AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
 _USE_IT, _USE_REST_AS_AGREED = "all inside ACCEPT: use it", "all inside ACCEPT, rest as agreed, ______: use it"
 _USE_IT_AS_AGREED = "all inside what was agreed, ______: use it"
@@ -86,11 +88,12 @@ def check_card(
         lengths: How lengths are written; only the master unit is measured in.
         convention: The rules of the sheet.
         room: What of a page it may take.
-        row: Height of a row to write in, in printed mm.
+        row: Usual height of a row to write in, in printed mm.
         style: How a circle's list stands to its picture where there are several.
-        step: How many times larger than usual its letters and pictures are.
+        step: How many times larger than usual its pictures are; letters and rows grow along as far as they may.
     """
-    card = _Card(flange, replace(lengths, dual=False), convention.letter_height * step, room, row, step)
+    larger, letter = min(step, MOST_LARGER), convention.letter_height
+    card = _Card(flange, replace(lengths, dual=False), letter * larger, room, row * larger, step, letter)
     if not readings:
         return CheckCard()
     how = text_block("", (how_to_measure(flange, readings),), room.width, card.letter)
@@ -117,6 +120,8 @@ class _Card(Struct, frozen=True):
     room: Box
     row: float
     step: float
+    usual: float
+    """Height of the capitals of notes."""
 
     @property
     def half(self) -> float:
@@ -176,7 +181,7 @@ class _Card(Struct, frozen=True):
         if radius < _LEAST_RADIUS:
             return self._short(shown, several=False, style=CardStyle.LARGE)
         is_roomy = shown.is_few or 2 * radius >= _ROOMY * self.letter
-        picture = self._picture(shown, radius, self.letter if is_roomy else self.letter / self.step)
+        picture = self._picture(shown, radius, self.letter if is_roomy else self.usual)
         wide = (full + GAP) / count - GAP if is_below else form_width(form, self.letter)
         lists = [
             form_block(part, self.letter, self.row, wide)
@@ -309,7 +314,7 @@ class _Card(Struct, frozen=True):
         most = max(int(self.room.height / low) - 1, 1)
         wide = (self.room.width + GAP) / columns - GAP
         for part in _parts(form, columns * most):
-            each = -(-len(part.rows) // columns)
+            each = _even(len(part.rows), columns, most)
             yield side_by_side([form_block(column, self.letter, low, wide) for column in _parts(part, each)])
 
     def _told(self, shown: Readings, *, told: bool) -> Iterator[str]:
@@ -344,6 +349,14 @@ class _Card(Struct, frozen=True):
         one = MeasuredSpan(0, 1, apart.pop(), is_across=False)
         (allowed,) = allowed_spans(self.flange, group, (one,), self.lengths.unit)
         return f"All {len(centers)} neighbors: {self._with_limits(one, allowed)}. Tick each on the plate."
+
+
+def _even(count: int, columns: int, most: int) -> int:
+    """How many rows stand in each column, no more columns than given, the last at least half full if it may be."""
+    least = -(-count // columns)
+    return next(
+        (each for each in range(least, min(least + 2, most) + 1) if 2 * ((count - 1) % each + 1) >= each), least
+    )
 
 
 def _as_ringed(form: Form, picture: CardPicture) -> Form:

@@ -18,7 +18,14 @@ from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
 from flangelayout.views.sheet.card_readings import Readings
-from flangelayout.views.sheet.check_card import AT_THE_GASKET, AT_THE_PLATE, CardStyle, CheckCard, check_card
+from flangelayout.views.sheet.check_card import (
+    AT_THE_GASKET,
+    AT_THE_PLATE,
+    MOST_LARGER,
+    CardStyle,
+    CheckCard,
+    check_card,
+)
 from flangelayout.views.sheet.first_page import HOLES, NOTES, Contents, FirstPage
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.words.bench.check_tables import bore_tables, step_off_tables
@@ -37,7 +44,7 @@ _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
 _STEPS = (1.0, 1.4, 2.0, 2.8)
-"""How many times larger than usual a card or table is where much of the last page would be white: steps of ISO 3098."""
+"""How many times larger than usual a card's pictures are where much of the last page would be white."""
 _MUCH_USED = 0.54
 """Share of a page of which no larger card is tried."""
 _LEAST_PART = 12
@@ -151,8 +158,8 @@ def further_pages(
     tables = contents.tables[first.tables :]
 
     def planned(more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0) -> FurtherPages:
-        card = cards.card(request, room, row * step, style, step)
-        holes = tables if larger == 1.0 else laid((t.table for t in tables), room.width, request.letter * larger)
+        card = cards.card(request, room, row, style, step)
+        holes = tables if larger == 1.0 else _larger(tables, room.width, request.letter * larger)
         blocks_of = partial(_blocks, request, first, holes, more, card.blocks, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks))
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]), card.unringed)
@@ -173,28 +180,40 @@ def further_pages(
 
 
 def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
-    """The plan with tables of holes as large as fill a last page that would be nearly empty."""
-    for step in _STEPS[1:]:
-        if not plan.is_last_spare or HOLES not in plan.rooms[-1].topics:
-            break
-        plan = min(plan, larger(step), key=FurtherPages.waste)
+    """The plan with larger tables of holes where the last page would be nearly empty."""
+    if plan.is_last_spare and HOLES in plan.rooms[-1].topics:
+        return min(plan, larger(MOST_LARGER), key=FurtherPages.waste)
     return plan
 
 
 def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], FurtherPages]) -> FurtherPages:
     """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length.
 
-    Tables of holes are as large, or as large as there is room for.
+    Its letters, and those of tables of holes where there is room, are a step larger than those of notes.
     """
     for count in range(2, len(_STEPS) + 1):
         if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
             break
-        others = (larger(_STEPS[count - 1], tables) for tables in _STEPS[:count][::-1])
+        others = (larger(_STEPS[count - 1], tables) for tables in (MOST_LARGER, 1.0))
         other = next((each for each in others if each.is_as_good_as(plan)), None)
         if other is None:
             break
         plan = other
     return plan
+
+
+def _larger(tables: Sequence[LaidTable], width: float, letter: float) -> list[LaidTable]:
+    """Tables in larger letters, each as it is where a text would take more lines for that, or the table more parts."""
+    found: list[LaidTable] = []
+    for table in tables:
+        parts = laid((table.table,), width, letter)
+        grows = len(parts) == 1 and _lines_of(parts[0]) == _lines_of(table)
+        found += parts if grows else [table]
+    return found
+
+
+def _lines_of(table: LaidTable) -> int:
+    return sum(len(texts) for cells in (table.heads, *table.cells) for texts in cells)
 
 
 def _has_card(room: PageRoom) -> bool:

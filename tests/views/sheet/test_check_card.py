@@ -56,7 +56,7 @@ def drawn(
 
 def blocks_of(flange: Flange, style: CardStyle = CardStyle.LARGE, step: float = 1.0) -> tuple[Block, ...]:
     readings = readings_of(flange, Unit.MM)
-    return check_card(flange, readings, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, style, step).blocks
+    return check_card(flange, readings, Lengths(Unit.MM), Convention.ISO, ROOM, 8.2, style, step).blocks
 
 
 def texts(flange: Flange, style: CardStyle) -> list[str]:
@@ -190,7 +190,7 @@ def test_every_reading_of_a_part_of_a_ring_has_its_number_in_list_and_picture(
     """All its holes stand on one side, so that the lines measured run close to each other: no ring covers another."""
     flange = part_of_a_tank_ring(parts, count)
     blocks = check_card(
-        flange, readings_of(flange, Unit.MM), Lengths(Unit.MM), Convention.ISO, ROOM, 8.2 * step, step=step
+        flange, readings_of(flange, Unit.MM), Lengths(Unit.MM), Convention.ISO, ROOM, 8.2, step=step
     ).blocks
     items = [item.what for n, block in enumerate(blocks) for item in block.draw(Point(0.0, 1000.0 * n)).items]
     labels = [what for what in items if isinstance(what, Label)]

@@ -196,6 +196,42 @@ def test_notes_cost_no_step_of_scale_where_a_sheet_follows_that_takes_them() -> 
     assert scales == {"ring-flange": 0.5, "intake-ring": 0.5}
 
 
+@pytest.mark.parametrize(
+    "paper", ["A3", *(pytest.param(paper, marks=pytest.mark.slow) for paper in ("A4", "Letter", "Tabloid"))]
+)
+def test_letters_of_a_further_sheet_are_no_more_than_two_steps_apart(paper: str) -> None:
+    """ISO 3098-1: from height to height by the square root of 2, so two steps are twice as high."""
+    names = ("oval-flange", "lozenge-flange", "blind") if paper == "A3" else JOBS
+    apart = {}
+    for name in names:
+        for page in layout_pages(job_on(JOBS[name], paper)).sheets[1:]:
+            heights = [item.what.height_paper for item in items_of(page) if isinstance(item.what, Label)]
+            if max(heights) > 2.01 * min(heights):
+                apart[name] = sorted({round(height, 2) for height in heights})
+    assert not apart
+
+
+_THROUGH_WALL: Data = {"kind": "lifting", "thread": "M16", "depth": 20, "x": 0, "y": 115}
+_SLOTTED: Data = {
+    "plate": {"outside_diameter": 330, "bore": 100, "thickness": 24},
+    "bolt_circle": [
+        {"diameter": 280, "hole_count": 6, "kind": "slot", "hole_diameter": 18, "slot_length": 50},
+        {"diameter": 180, "hole_count": 4, "kind": "slot", "hole_diameter": 11, "slot_length": 30},
+    ],
+    "hole": [
+        {"name": "gauge", "kind": "tapped", "thread": "1/4-18 NPT", "radius": 120, "angle": 15},
+        {"name": "drain", "kind": "tapped", "thread": "G 1/2", "x": 0, "y": -115},
+        _THROUGH_WALL,
+    ],
+}
+
+
+def test_the_room_beside_the_name_of_the_section_is_used_before_the_view_is_made_smaller() -> None:
+    """A warning and five lines of call-outs: 132 mm of plate, as on A4, not 66 on a page 216 wide (ISO 5455: 1:2.5)."""
+    scales = [layout_pages(job_on(_SLOTTED, paper)).sheets[0].views[0].scale for paper in ("A4", "Letter")]
+    assert scales == [0.4, 0.4]
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:

@@ -23,7 +23,12 @@ class Confidence(Enum):
             case Confidence.ONE_SOURCE:
                 return "one source only"
             case Confidence.MEMORY:
-                return "from memory, check before cutting"
+                return "not verified: compare before cutting"
+
+    @property
+    def short(self) -> str:
+        """The same where a sentence or a table has no room for more, and stands under what says to check."""
+        return "not verified: compare" if self is Confidence.MEMORY else self.words
 
 
 class DrillingTolerance(Struct, frozen=True):

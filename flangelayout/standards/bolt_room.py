@@ -59,8 +59,8 @@ def washer_outside(bolt: str) -> Room | None:
     if size is None or size.washer_outside is None:
         return None
     if size.unit is Unit.IN:
-        return Room(size.washer_outside, f"ASME B18.21.1 type A; {Confidence.MEMORY.words}")
-    return Room(size.washer_outside, f"ISO 7089; {size.confidence.words}")
+        return Room(size.washer_outside, f"ASME B18.21.1 type A; {Confidence.MEMORY.short}")
+    return Room(size.washer_outside, f"ISO 7089; {size.confidence.short}")
 
 
 def wrench_room(bolt: str) -> WrenchRoom | None:
@@ -92,4 +92,4 @@ def _length(row: dict[str, str], column: str) -> float:
 
 
 def _trust(row: dict[str, str]) -> str:
-    return Confidence(row["confidence"]).words
+    return Confidence(row["confidence"]).short

@@ -64,7 +64,8 @@ def cross_pattern(count: int) -> tuple[tuple[int, ...], str]:
     if rest == 0 and order:
         starts = [int(number) for number in order.split()]
         shifts = (0, 2 * quarter, quarter, 3 * quarter)
-        return tuple(start + shift for start in starts for shift in shifts), "ASME PCC-1 cross pattern, from memory"
+        turned = tuple(start + shift for start in starts for shift in shifts)
+        return turned, "ASME PCC-1 cross pattern, not verified: compare"
     return tuple(_spread_out(count)), "cross pattern, common practice, no source"
 
 

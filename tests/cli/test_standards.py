@@ -58,8 +58,8 @@ def test_several_rows_are_a_table_with_trust_and_notes() -> None:
 
 
 def test_rows_from_memory_ask_for_a_check() -> None:
-    assert "from memory, check before cutting" in printed("ISO 5211 F10")
-    assert printed("ISO 5211").count("from memory, check before cutting") == 14
+    assert "not verified: compare before cutting" in printed("ISO 5211 F10")
+    assert printed("ISO 5211").count("not verified: compare before cutting") == 14
 
 
 def test_four_bolt_ports_have_sides_and_no_chord_to_the_next_hole() -> None:
@@ -108,7 +108,7 @@ def test_rows_go_into_a_csv_file_which_is_not_overwritten_unasked(tmp_path: Path
         ("AMSE B16.5 150 6", 'Read "asme" for "amse"'),
         ("DIN 2633 DN150", "DIN 2633 stands in DIN 2501 and EN 1092-1: welding neck; "),
         ('6" PN20', "PN 20 stands in ASME B16.47 Series A and ASME B16.5: ISO 7005-1:1992: metric bolts"),
-        ("IEC 100 B5", "Frame 100 B5 has FF215 as a rule (from memory, check before cutting); the number on the motor"),
+        ("IEC 100 B5", "Frame 100 B5 has FF215 as a rule (not verified: compare before cutting); the number on"),
     ],
 )
 def test_what_was_read_into_a_text_or_out_of_it_is_said(text: str, said: str) -> None:

@@ -141,7 +141,7 @@ def test_what_the_plate_has_no_room_for_is_told_before_anything_is_made() -> Non
 
 def test_an_estimate_weighs_the_plate_by_its_material() -> None:
     stated = cut_estimate(make_job(plate={"outside_diameter": 285, "thickness": 22, "material": "316L stainless"}))
-    assert stated.density_source == "316L stainless, 8000 kg/m3, from memory, check before cutting"
+    assert stated.density_source == "316L stainless, 8000 kg/m3, not verified: compare before cutting"
     assert stated.mass is not None
     assert cut_estimate(make_job()).mass is None
 

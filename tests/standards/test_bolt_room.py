@@ -39,7 +39,7 @@ def test_wrench_room_of_a_half_inch_bolt_is_as_two_tables_print_it() -> None:
 def test_wrench_room_from_memory_says_so() -> None:
     room = wrench_room("M20")
     assert room is not None
-    assert "from memory, check before cutting" in room.source
+    assert "not verified: compare" in room.source
 
 
 @every_row(("file", "count"), [("wrench_room.csv", 37), ("hex_nuts.csv", 49), ("sockets.csv", 8)])

@@ -17,7 +17,7 @@ class StockKind(Enum):
     PIN = "pin"
 
 
-_MEMORY = "from memory: check before ordering"
+_MEMORY = "not verified: compare before ordering"
 _RULES = {
     (Unit.MM, StockKind.BOLT): f"rounded up to the next length of ISO 888 ({_MEMORY})",
     (Unit.MM, StockKind.SCREW): f"rounded up to the next length of ISO 888 ({_MEMORY})",

@@ -30,7 +30,7 @@ _LOOKED_FOR = (
 )
 _MEANING = (
     "Pass: every part that the readings allow, with what each is good to, keeps the limit. FAIL: none does. "
-    "Open: some do, so the readings do not decide it (the rule of ISO 14253-1, from memory: check it)."
+    "Open: some do, so the readings do not decide it (as ISO 14253-1 has it, not verified: compare)."
 )
 
 

@@ -150,7 +150,7 @@ def _doubt(row: PublishedRow) -> str:
         case Confidence.ONE_SOURCE:
             return " (figures from one source only: check them before cutting)"
         case Confidence.MEMORY:
-            return " (figures from memory: check them against the standard before cutting)"
+            return " (figures not verified: compare them with the standard before cutting)"
         case _:
             assert_never(row.confidence)
 

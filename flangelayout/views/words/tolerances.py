@@ -96,7 +96,9 @@ def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]
     if here.chord is not None and there.chord is not None and _has_neighbors(what):
         yield "neighbors", _published(here.chord, there.chord, lengths)
     yield name, _published(here.circle, there.circle, lengths)
-    yield "taken from", f"{published.standard}{trust_words(published.confidence)}"
+    yield "taken from", published.standard
+    if published.confidence is Confidence.MEMORY:
+        yield "not verified:", "compare"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:
@@ -130,7 +132,7 @@ def _has_neighbors(circle: BoltCircle) -> bool:
 
 def trust_words(confidence: Confidence) -> str:
     """What stands behind a published figure: to be checked where it is one from memory."""
-    return ", check it" if confidence is Confidence.MEMORY else ""
+    return ", unverified" if confidence is Confidence.MEMORY else ""
 
 
 def _hole_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:

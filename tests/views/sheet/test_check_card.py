@@ -316,7 +316,7 @@ def test_every_ring_meets_the_line_that_is_measured_where_holes_are_close_in_pai
 
 def test_limits_from_a_standard_name_it_and_say_so_where_they_are_to_be_checked() -> None:
     for standard, line in (
-        ("EN 1092-1 PN10 DN200", "accept: EN 1092-1, check it"),
+        ("EN 1092-1 PN10 DN200", "accept: EN 1092-1, unverified"),
         ("ASME B16.5 class 150 NPS 6", "accept: ASME B16.5"),
     ):
         plate = {"outside_diameter": 340, "bore": 100}

@@ -6,10 +6,12 @@ import pdfplumber
 import pytest
 
 from flangelayout.drawing.model import Paper
-from flangelayout.packet.job import layout_pages
+from flangelayout.job.load import job_from_data
+from flangelayout.packet.job import Part, build_packet, layout_pages
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
-from readers import MM_PER_POINT
+from readers import MM_PER_POINT, pdf_pages_text
+from views.awkward_jobs import AWKWARD
 from views.sheet_reader import random_job
 
 _SLACK = 0.6
@@ -45,3 +47,12 @@ def test_every_page_of_a_set_is_on_one_paper_and_its_texts_can_be_selected() -> 
         assert len(sizes) > 1
         assert len(set(sizes)) == 1
         assert job.info.number in document.pages[0].extract_text()
+
+
+def test_no_sheet_speaks_of_memory_without_what_to_do() -> None:
+    """A man at the plate has no use for whose memory a figure is from: he is told to compare it."""
+    for name, is_told in (("many warnings", True), ("three circles", False), ("every part", True)):
+        files = build_packet(job_from_data(AWKWARD[name], name), (Part.SHEET,))
+        text = " ".join(pdf_pages_text(page) for key, page in files.items() if key.endswith("pdf"))
+        assert "memory" not in text
+        assert ("not verified: compare" in text) == is_told, name

@@ -50,7 +50,7 @@ def test_a_bolt_length_is_worked_out_part_by_part() -> None:
     # 22 + 24 + 3 + 2 x 3 + 18 + 2 x 2.5 = 78; the next length of ISO 888 is 80.
     (note,) = bolt_notes(bolted(), MM)
     assert "plate 22.00 + mate 24.00 + gasket 3.00 + 2 washers 6.00 + 1 nut 18.00 + 2 threads 5.00 = 78.00 mm" in note
-    assert "ISO 888 (from memory: check before ordering): M20 × 80." in note
+    assert "ISO 888 (not verified: compare before ordering): M20 × 80." in note
     assert "common practice, no source" in note
 
 
@@ -204,7 +204,7 @@ def test_two_opposite_holes_are_drilled_and_pinned_first() -> None:
 def test_tightening_numbers_are_told_apart_from_hole_numbers() -> None:
     (table,) = tightening_tables(bolted())
     assert table.rows[:2] == (("T1 - T4", "1, 5, 3, 7"), ("T5 - T8", "2, 6, 4, 8"))
-    assert table.rows[-1] == ("source", "ASME PCC-1 cross pattern, from memory")
+    assert table.rows[-1] == ("source", "ASME PCC-1 cross pattern, not verified: compare")
 
 
 def test_skipped_holes_are_left_out_of_both_sequences() -> None:

@@ -140,7 +140,7 @@ def test_figures_from_memory_say_what_to_do_about_them() -> None:
         plate={"outside_diameter": 120, "thickness": 20},
         bolt_circle=[{"standard": "ISO 5211 F10", "hole_diameter": 12}],
     )
-    assert "figures from memory: check them against the standard before cutting" in text
+    assert "figures not verified: compare them with the standard before cutting" in text
 
 
 def test_a_plate_without_holes_is_told_nothing_of_holes() -> None:

@@ -43,7 +43,7 @@ def test_one_source_memory_and_a_known_edition_are_said_to_be_so() -> None:
     assert match_words([published_row(one)]).endswith(" (figures from one source only: check them before cutting)")
     words = match_words([published_row(find("ISO 5211 F10"))])
     assert words == (
-        "Drilled to match ISO 5211 F10 (figures from memory: check them against the standard before cutting)"
+        "Drilled to match ISO 5211 F10 (figures not verified: compare them with the standard before cutting)"
     )
     edition = match_words([published_row(find("BS 10 Table E DN150"))])
     assert edition.startswith("Drilled to match BS 10 Table E DN150 (edition 1962)")
@@ -55,7 +55,7 @@ def test_no_claim_is_one_of_a_rating_and_every_memory_row_warns() -> None:
         words = match_words([published_row(pattern)])
         assert words.startswith(f"Drilled to match {pattern.designation}")
         assert not re.search(r"rated|rating|approved|complies|conforms", words, re.IGNORECASE)
-        warned = "from memory: check them against the standard before cutting" in words
+        warned = "not verified: compare them with the standard before cutting" in words
         assert warned == (pattern.confidence is Confidence.MEMORY)
 
 
@@ -157,7 +157,7 @@ def test_every_looked_up_size_names_its_table() -> None:
     )
     circle = bolt_circle(hole_diameter=found.value, looked_up=(found,))
     assert list(size_sources(circle.drilling)) == [
-        "Hole 13/16 in for 3/4 in: ASME B18.2.8 normal; from memory, check before cutting"
+        "Hole 13/16 in for 3/4 in: ASME B18.2.8 normal; not verified: compare before cutting"
     ]
     drill = LookedUp(Made.TAP_DRILL, 17.5, "M20", "ISO 2306", Confidence.ONE_SOURCE)
     tapped = bolt_circle(hole_diameter=17.5, kind=Tapped("M20", 20.0), looked_up=(drill,))

@@ -25,7 +25,7 @@ def test_a_torque_stands_with_its_working_its_rounds_and_its_caution() -> None:
     """M12 8.8 at 70 % of proof with K 0.2: 34 kN, 82 N m (aionlinecalculator.com, worked example)."""
     line, caution = notes(**TIGHT)
     assert "82 N·m = nut factor 0.2 (dry, as received) × 34.2 kN × 12 mm" in line
-    assert "70 % of the proof strength of 580 MPa (ISO 898-1, from memory: check it) on 84.3 mm²" in line
+    assert "70 % of the proof strength of 580 MPa (ISO 898-1, not verified: compare) on 84.3 mm²" in line
     assert "25 N·m, 57 N·m, 82 N·m" in line
     assert "qualified person" in caution
     # 82.1 N m / 1.3558 = 60.6 lbf ft

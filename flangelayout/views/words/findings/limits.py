@@ -43,7 +43,7 @@ GROUNDS: dict[Ground, str] = {
     Ground.GEOMETRY: "plain geometry",
     Ground.STATED: "stated by the job or the shop file",
     Ground.BOLT_HOLES: "common practice; published pipe flanges leave 0.75 or more",
-    Ground.TUBE_HOLES: "common practice, after the TEMA tube pitch of 1.25 × tube, from memory: check it",
+    Ground.TUBE_HOLES: "common practice, after the TEMA tube pitch of 1.25 × tube, not verified: compare",
     Ground.EDGE: "common practice; published pipe flanges leave 0.32 or more",
     Ground.ENGAGEMENT: "common practice for steel; cast iron and aluminum want 1.5",
     Ground.PIPE_THREAD: "effective thread of ASME B1.20.1, ISO 7-1 or DIN 3852-2, from memory: check it",

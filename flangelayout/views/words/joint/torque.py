@@ -16,7 +16,7 @@ _CAUTION = (
 _TRUST = {
     Confidence.TWO_SOURCES: "two sources agree",
     Confidence.ONE_SOURCE: "one source only: check it",
-    Confidence.MEMORY: "from memory: check it",
+    Confidence.MEMORY: "not verified: compare",
 }
 _LBF_FT, _LBF, _SQUARE_IN = 1.3558179, 4.4482216, 645.16
 
@@ -40,7 +40,7 @@ def _line(flange: Flange, found: Hardware, unit: Unit) -> Iterator[str]:
     bolt, tight = f"{found.name} {stated.bolt_class}", _torque_text(result.torque, unit)
     yield (
         f"{name}, {bolt}: {tight} = {_working(result, stated, unit)}; "
-        f"crosswise in {len(ROUNDS)} rounds of {rounds} (ASME PCC-1, from memory: check it), then once round."
+        f"crosswise in {len(ROUNDS)} rounds of {rounds} (ASME PCC-1, not verified: compare), then once round."
     )
 
 

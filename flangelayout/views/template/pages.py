@@ -17,7 +17,7 @@ from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
 from flangelayout.views.template.content_map import InkMap, ink_map, with_ink
-from flangelayout.views.template.cover import cover_sheets, plate_cover
+from flangelayout.views.template.cover import cover_sheets, plate_chords, plate_cover
 from flangelayout.views.template.drawing import Scribing, punch_points, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
@@ -184,7 +184,17 @@ def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
 def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Sequence[Line] = ()) -> tuple[str, ...]:
     """What pages without a cover tell at their foot: of the parts, of sizes, of what is measured."""
     verdict = verdict_lines(subject.flange, window, subject.unit, seams)
-    return (*share_lines(subject), *_size_lines(subject, words), *verdict)
+    return (*share_lines(subject), *_size_lines(subject, words), *verdict, *_chord_lines(subject))
+
+
+def _chord_lines(subject: Subject) -> tuple[str, ...]:
+    """The chords that are measured on the plate, with the limits that their drawing states."""
+    told = (
+        f"{' '.join(row[:3])}{f' (accept {row[3]})' if row[3] else ''}, read ________"
+        for row in plate_chords(subject.flange, subject.unit).rows
+    )
+    lines = tuple(told)
+    return (f"ON THE PLATE, CENTER TO CENTER: {'; '.join(lines)}",) if lines else ()
 
 
 def _size_lines(subject: Subject, words: Sequence[PlateWords], whole: bool = False) -> tuple[str, ...]:

@@ -157,13 +157,13 @@ def _rays(step: _Step) -> Iterator[Item]:
 
 
 def _index(name: str, at: Point) -> Iterator[Item]:
-    """An open cross in a diamond, its name on the side away from the sector."""
+    """An open cross in a diamond, its name on the side of the sector: it takes no width of the page."""
     corners = [polar(_INDEX_SIZE, 90.0 * quarter, at) for quarter in range(4)]
     sides = tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
     yield Item(Layer.TEMPLATE_MARKS, Contour(sides, closed=True), Furniture(f"index {name}"))
     yield Item(Layer.TEMPLATE_MARKS, CenterMark(at, _INDEX_REACH, PUNCH_GAP), Furniture(f"index {name}"))
-    away = -_LABEL_OFF if name.startswith("B") else _LABEL_OFF
-    beside = polar(away, ORIGIN.direction_to(at) - 90.0, at)
+    within = _LABEL_OFF if name.startswith("B") else -_LABEL_OFF
+    beside = polar(within, ORIGIN.direction_to(at) - 90.0, at)
     yield Item(Layer.TEXT, Label(beside, name, 2.5, 0.0, Anchor.MIDDLE), Furniture(f"index {name}"))
 
 

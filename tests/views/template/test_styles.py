@@ -27,7 +27,7 @@ from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.problems.flange import FlangeProblem
 from flangelayout.units import Unit
 from flangelayout.views.page.flip import upside_down
-from flangelayout.views.template.pages import FaceTemplate, template_sheets
+from flangelayout.views.template.pages import FaceTemplate, one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
 from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
@@ -446,3 +446,21 @@ def test_texts_of_an_upside_down_page_stand_on_their_heads() -> None:
 def extent_of(what: Primitive) -> tuple[float, ...]:
     box = primitive_box(what)
     return tuple(round(side, 6) + 0.0 for side in (box.left, box.bottom, box.right, box.top))
+
+
+def test_a_sector_shows_as_many_holes_as_a_page_has_room_for() -> None:
+    """Two pitches of forty on a rim of 1560 are 2 x 780 sin 9 = 244 mm; A4 on its side is 297 wide."""
+    circle = {"diameter": 1460, "hole_count": 40, "hole_diameter": 26}
+    job = make_job(plate={"outside_diameter": 1560, "bore": 1360}, bolt_circle=[circle])
+    sheets = template_sheets(face_template(job), TemplateSettings("A4", style=TemplateStyle.SECTOR))
+    assert len(sheets.sheets) <= 3
+    assert any("1/20 OF THE ROUND" in text for text in pdf_text(write_pdf(sheets)))
+
+
+def test_a_template_on_one_sheet_tells_the_chords_to_be_measured_on_the_plate() -> None:
+    circles = [{"diameter": wide, "hole_count": 8, "hole_diameter": 18} for wide in (295, 180)]
+    job = make_job(plate={"outside_diameter": 340, "bore": 100}, bolt_circle=circles)
+    told = " ".join(pdf_text(write_pdf(one_sheet_template(face_template(job)))))
+    # 295 sin 22.5 and 180 sin 22.5 between neighbors.
+    assert "A next 112.89" in told
+    assert "B next 68.88" in told

@@ -201,7 +201,7 @@ def layout_pages(job: Job) -> SheetSet:
     from flangelayout.checks.finding import Result
     from flangelayout.views.sheet.request import SheetRequest
     from flangelayout.views.sheet.sheet import layout_sheets
-    from flangelayout.views.words.findings import finding_text, for_a_sheet
+    from flangelayout.views.words.findings import fact_text, finding_text, for_a_sheet
 
     told = for_a_sheet(job.remarks)
     failed, remarks = (
@@ -216,6 +216,7 @@ def layout_pages(job: Job) -> SheetSet:
             unit=job.unit,
             sheet=job.sheet,
             failed=failed,
+            failed_in_short=[fact_text(job.flange, each, job.unit) for each in told if each.result is Result.FAILED],
             remarks=remarks,
             process=job.cut.options.process,
         )

@@ -469,13 +469,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     _ORIGINS.fault("what a drilling matches is not said", "yield match_words(met, verb)", "yield from ()"),
     _PLAN.fault(
         "a sheet does not say NOT AS",
-        "(*warnings(request.flange, request.unit), *request.failed)",
+        "(*doubtful, *request.failed)",
         "(*request.failed,)",
     ),
     _PLAN.fault(
         "what the checks found wrong is left out of the sheet",
-        "(*warnings(request.flange, request.unit), *request.failed)",
-        "warnings(request.flange, request.unit)",
+        "(*doubtful, *request.failed)",
+        "doubtful",
         "views/sheet/test_sheet.py::test_more_warnings_than_a_first_sheet_holds_are_told_overleaf",
     ),
 )

@@ -24,6 +24,7 @@ class SheetRequest(Struct, frozen=True):
         unit: Master unit of the numbers shown.
         sheet: Paper, upright or sideways, whichever serves better; border, rules, units, further sheets.
         failed: What the checks found wrong, to be looked into before cutting.
+        failed_in_short: The same without ground and cure.
         remarks: What the checks noticed, printed among the notes.
         process: What cuts the plate; ``None`` where the job does not say.
     """
@@ -34,6 +35,7 @@ class SheetRequest(Struct, frozen=True):
     unit: Unit
     sheet: SheetSettings
     failed: Sequence[str] = ()
+    failed_in_short: Sequence[str] = ()
     remarks: Sequence[str] = ()
     process: CutProcess | None = None
 

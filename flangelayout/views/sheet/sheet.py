@@ -1,6 +1,7 @@
 """The layout sheets: views and what is worked by first, then the check card, the rest when asked for."""
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from enum import Enum
 
 from flangelayout.drawing.border import RevisionPlace, Shows
 from flangelayout.drawing.choices import SheetPart
@@ -51,6 +52,20 @@ _FIRST_NOTES = 2
 """Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
 
+_SLIGHTLY = 1.01
+"""Times larger than another scale, so that no rounding counts."""
+
+
+class Warned(Enum):
+    """How a first sheet says what is to be looked into before cutting."""
+
+    IN_FULL = "each with its ground and cure"
+    IN_SHORT = "what it is; ground and cure among the notes"
+    OVERLEAF = "that the notes say it"
+
+
+_Drawn = dict[float, tuple[tuple[Composition, ...], Hole | None]]
+"""The views by their scale, and the hole that a detail shows."""
 _Planned = tuple[FirstPage, Contents, list[str]]
 """A first sheet, what was to stand on it, and all notes."""
 
@@ -124,35 +139,47 @@ def _waste(first: FirstPage, further: FurtherPages) -> tuple[int, int, bool, int
 
 
 def _first_page(request: SheetRequest) -> list[_Planned]:
-    """The first sheet; warnings overleaf only where the views gain by it. A smaller one behind it may save a page."""
-    is_warned = bool(warnings(request.flange, request.unit) or request.failed)
-    best = _best_first_page(request, _LEAST_FACE if is_warned else 0.0, overleaf=False)
-    if not best and is_warned:
-        best = _best_first_page(request, 0.0, overleaf=True)
-        width = request.flange.box().width * _scale(best[0][0]) if best else 0.0
-        best = _best_first_page(request, width, overleaf=False) or best
+    """The first sheet; a smaller one behind it may save a page.
+
+    Warnings are in short where the views gain more by it than a little, and overleaf only where no sheet takes them.
+    """
+    drawn: _Drawn = {}
+    if not (warnings(request.flange, request.unit) or request.failed):
+        best = _best_first_page(request, 0.0, Warned.IN_FULL, drawn)
+    else:
+        best = _best_first_page(request, _LEAST_FACE, Warned.IN_FULL, drawn)
+        least = _SLIGHTLY * _width(request, best) / _NEARLY if best else _LEAST_FACE
+        best = _best_first_page(request, least, Warned.IN_SHORT, drawn) or best
+    if not best:
+        best = _best_first_page(request, 0.0, Warned.OVERLEAF, drawn)
+        told = (_best_first_page(request, _width(request, best), how, drawn) for how in list(Warned)[:2] if best)
+        best = next(filter(None, told), best)
     if not best:
         raise OutputError.of(OutputProblem.NO_SCALE_FITS, paper=request.sheet.paper)
     return best
 
 
-def _best_first_page(request: SheetRequest, least_face: float, *, overleaf: bool) -> list[_Planned]:
-    """The best first sheet, and one a little smaller with all notes if that holds fewer of them; none if none fits.
+def _width(request: SheetRequest, best: Sequence[_Planned]) -> float:
+    """Printed mm of the plate."""
+    return request.flange.box().width * _scale(best[0][0]) if best else 0.0
 
-    With ``overleaf`` warnings too many for any are among the notes of further sheets.
+
+def _best_first_page(request: SheetRequest, least_face: float, warned: Warned, drawn: _Drawn) -> list[_Planned]:
+    """The best first sheet, and one a little smaller with all notes if that holds fewer of them; none if none fits.
 
     Args:
         request: What is asked for.
         least_face: Printed mm that the plate is wide at the least.
-        overleaf: Whether the warnings stand overleaf.
+        warned: How it says what is to be looked into.
+        drawn: The views drawn so far; what is drawn more is added.
     """
     best: _Planned | None = None
     smaller: list[_Planned] = []
-    holes, width = request.flange.holes(), request.flange.box().width
+    width = request.flange.box().width
     for scale in DRAWING_SCALES:
         if not _serves(request, best[0], scale, width) if best else width * scale < least_face:
             break
-        for plan, contents, notes in _plans_at(request, holes, scale, overleaf):
+        for plan, contents, notes in _plans_at(request, scale, warned, drawn):
             if best is None or _is_better(request, plan, contents, best[0]):
                 if best and _scale(plan) < _scale(best[0]) and _holds_enough(request, best[0], contents):
                     smaller = smaller or [(plan, contents, notes)]
@@ -206,29 +233,35 @@ def _goes_on(request: SheetRequest) -> bool:
     return has_card or len(request.sheet.parts) > 1
 
 
-def _plans_at(
-    request: SheetRequest, holes: tuple[Hole, ...], scale: float, overleaf: bool
-) -> Iterator[tuple[FirstPage, Contents, list[str]]]:
+def _plans_at(request: SheetRequest, scale: float, warned: Warned, drawn: _Drawn) -> Iterator[_Planned]:
     """Every way to lay the first sheet at a scale."""
     pages = _pages(request.sheet.paper)
     if not any(_may_fit(request, request.sheet.border.frame(page), scale) for page in pages):
         return
-    look = Look(request.flange, request.lengths, request.sheet.convention, scale)
-    detailed = detailed_hole(request.flange, holes, scale)
-    for composition in compose(look, holes, detailed):
-        yield from _plans_of(request, composition, detailed, overleaf)
+    if scale not in drawn:
+        holes = request.flange.holes()
+        look = Look(request.flange, request.lengths, request.sheet.convention, scale)
+        detailed = detailed_hole(request.flange, holes, scale)
+        drawn[scale] = compose(look, holes, detailed), detailed
+    compositions, detailed = drawn[scale]
+    for composition in compositions:
+        yield from _plans_of(request, composition, detailed, warned)
 
 
 def _plans_of(
-    request: SheetRequest, composition: Composition, detailed: Hole | None, overleaf: bool
-) -> Iterator[tuple[FirstPage, Contents, list[str]]]:
+    request: SheetRequest, composition: Composition, detailed: Hole | None, warned: Warned
+) -> Iterator[_Planned]:
     """Every way to lay the first sheet with a composition."""
     pages, look = _pages(request.sheet.paper), composition.look
     lengths, every = request.lengths, SheetPart.ALL_HOLES in request.sheet.parts
     notes = _notes(request, pages[0], composition.numbered())
-    wrong = tuple(map(sentence, (*warnings(request.flange, request.unit), *request.failed)))
-    if overleaf and wrong:
-        notes, wrong = [*wrong, *notes], (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
+    doubtful = warnings(request.flange, request.unit)
+    wrong = tuple(map(sentence, (*doubtful, *request.failed)))
+    if wrong and warned is not Warned.IN_FULL:
+        notes = [*wrong, *notes]
+        shorter = tuple(map(sentence, (*doubtful, *(request.failed_in_short or request.failed))))
+        pointing = (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
+        wrong = shorter if warned is Warned.IN_SHORT else pointing
     stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]
     contents = Contents(
         CHECK_FIRST,

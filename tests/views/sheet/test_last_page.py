@@ -232,6 +232,28 @@ def test_the_room_beside_the_name_of_the_section_is_used_before_the_view_is_made
     assert scales == [0.4, 0.4]
 
 
+_UNEVEN_PUMP: Data = {
+    "units": "in",
+    "plate": {"outside_diameter": 14, "bore": 6, "thickness": 0.875, "material": "A36 plate"},
+    "bolt_circle": [
+        {"diameter": 11.5, "hole_diameter": 0.8125, "angles": [10, 55, 98, 141, 190, 233, 281, 327], "bolt": "3/4"},
+        {"diameter": 8.5, "hole_diameter": 0.5625, "angles": [18, 42, 138, 162, 258, 282]},
+    ],
+    "cut": {"process": "laser"},
+}
+
+
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.slow), "Letter"])
+def test_the_box_says_what_failed_where_it_has_no_room_for_ground_and_cure(paper: str) -> None:
+    """Long call-outs on both sides leave a strip under the views; a box that only points is read as no warning."""
+    job = job_on(_UNEVEN_PUMP, paper)
+    assert sum(each.failed for each in job.findings) == 2
+    first = layout_pages(job).sheets[0]
+    told = " ".join(each.what.text for each in items_of(first) if isinstance(each.what, Label))
+    assert told.count("smaller than laser cuts well") >= 2
+    assert "see the notes" not in told
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter", "A3", "Tabloid"])
 def test_the_last_page_of_starters_samples_and_awkward_jobs_is_a_third_used(paper: str) -> None:

@@ -258,10 +258,10 @@ class _Places:
         On the metal; or off it, as between two lugs or in the bore; or else aside.
         """
         box, width = self.flange.box(), text_width("TOP", _TOP_HEIGHT)
-        beside, half = (width, 5.0 - width), min(int(box.height / 2 / _TOP_STEP), _MOST_DOWN)
-        ways = (True, False) if box.left < 0.0 < box.right else (True,)
+        half = min(int(box.height / 2 / _TOP_STEP), _MOST_DOWN) if box.left < 0.0 < box.right else 0
         aside = [part * box.width / 12 for part in (1, -1, 2, -2, 3, -3)]
-        places = chain(product(range(half), ways, beside), product(range(10), (True,), aside))
+        beside = product(range(half), (True, False), (width, 5.0 - width))
+        places = chain(beside, product(range(10), (True,), (width, *aside)))
         for down, on_metal, right in places:
             x, top = box.center.x + right, box.top - _TOP_STEP * (down + 0.75)
             room = Box(x - width / 2 - 5.0, top - _TOP_HEIGHT, x + width / 2, top)

@@ -41,6 +41,8 @@ from flangelayout.views.words.numbering import holes_in_words
 
 _LEAST_SHEET = 190.0
 _PEN_ROOM = 0.5
+_NO_LETTER = ("all", "-")
+"""Names of a circle that is the only one, and of holes on none."""
 
 
 def template_faces(flange: Flange) -> tuple[PlateFace, ...]:
@@ -190,7 +192,7 @@ def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Se
 def _chord_lines(subject: Subject) -> tuple[str, ...]:
     """The chords that are measured on the plate, with the limits that their drawing states."""
     told = (
-        f"{' '.join(row[:3])}{f' (accept {row[3]})' if row[3] else ''}, read ________"
+        f"{' '.join(row[row[0] in _NO_LETTER : 3])}{f' (accept {row[3]})' if row[3] else ''}, read ________"
         for row in plate_chords(subject.flange, subject.unit).rows
     )
     lines = tuple(told)

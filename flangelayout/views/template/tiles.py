@@ -92,8 +92,9 @@ def tile_sheets(
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
-        words, own = PageWords(tile.window, ink, strokes), _own(tile, [named.joint for named in joints.get(tile, ())])
-        alone = (item for cut in lone if cut.over is tile for item in _cut(cut, words, ()))
+        words, cuts = PageWords(tile.window, ink, strokes), [cut for cut in lone if cut.over is tile]
+        own = _own(tile, [*(named.joint for named in joints.get(tile, ())), *cuts])
+        alone = (item for cut in cuts for item in _cut(cut, words, ()))
         drawn = (*_number(ink, own, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)
         kept = [named.joint for named in joints.get(tile, ()) if named.joint.under is tile]
         dots = (line for joint in kept for line in glue(joint, tile, (*said.get(tile, ()), *words.said)))

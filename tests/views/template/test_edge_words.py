@@ -33,8 +33,6 @@ _LINES = (Furniture("cut line"), Furniture("keep line"))
 _TOUCH = 0.1
 _TIED = 6.0
 """How far in mm from its line a word may stand that no leader ties to it."""
-_CROWDED = {"tube-sheet": 1}
-"""How many words have no place that crosses nothing: among holes a few mm apart."""
 _HARD: dict[str, Any] = {
     "plate": {"outside_diameter": 3000, "bore": 2700},
     "bolt_circle": [{"diameter": 2880, "hole_count": 64, "hole_diameter": 33}],
@@ -175,7 +173,7 @@ def test_no_words_at_the_edges_of_a_tile_stand_over_anything(paper: str) -> None
     jobs |= {name: job_from_data(_COMMON | data) for name, data in AWKWARD.items()}
     jobs["large ring"] = job_from_data(_COMMON | _HARD)
     found = {name: told for name, job in jobs.items() if (told := _faults(job, paper))}
-    assert not {name: told for name, told in found.items() if len(told) > _CROWDED.get(name, 0)}
+    assert not found
 
 
 @pytest.mark.slow

@@ -36,7 +36,10 @@ def join_mark(at: Point, half: float, turn: float = 0.0) -> Item:
 def named_mark(
     joint: TileJoint, tile: Tile, at: Point, name: str, page: PageWords, others: Sequence[Point]
 ) -> Iterator[Item]:
-    """A diamond on the seam with its name on the tile's own side: no circle and no cross, so nobody drills it."""
+    """A diamond on the seam, which is no circle and no cross, so that nobody drills it, and its name.
+
+    This stands on the tile's own side, or among many lines on the strip of a kept page that its neighbor will cover.
+    """
     yield join_mark(at, HALF_MARK)
     within = inward(joint, tile)
     near = [other for other in others if other.distance_to(at) < 3 * _NAME_FARTHEST]
@@ -45,6 +48,9 @@ def named_mark(
     reach = box_about(at, 2 * _NAME_FARTHEST)
     ways = (_names(at, name, within, near, is_crowded) for is_crowded in (False, True))
     label = next(filter(None, (page.free(choices, reach, LEAST_CLEAR) for choices in ways)), None)
+    if tile is joint.under:
+        beyond = _names(at, name, within.scaled(-1.0), near)
+        label = label or next(filter(None, (page.on_clear_paper(*choice, reach, ()) for choice in beyond)), None)
     yield Item(Layer.TEXT, label or page.least(_names(at, name, within, near), reach), Furniture("join mark"))
 
 

@@ -117,6 +117,11 @@ def may_be_pipe_flange(groups: Sequence[Group]) -> bool:
     return Family.PIPE_FLANGE in found or (not found and plain and circles)
 
 
+def is_sealed(groups: Sequence[Group]) -> bool:
+    """Whether a job says that a plate's holes are of a flange that seals: by the row they name or by a gasket."""
+    return bool(families(groups) & _LINES) or any(group.drilling.joint.gasket_thickness is not None for group in groups)
+
+
 def may_seal(groups: Sequence[Group]) -> bool:
     """Whether a plate's holes are those of a flange on a line or a tank."""
     return bool(families(groups) & _LINES) or may_be_pipe_flange(groups)

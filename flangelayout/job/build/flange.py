@@ -25,7 +25,7 @@ from flangelayout.flange import (
     Outline,
     SingleHole,
 )
-from flangelayout.flange.claims import may_seal
+from flangelayout.flange.claims import is_sealed
 from flangelayout.flange.cutting import MachineFile
 from flangelayout.flange.joints.pipe import PipeBore
 from flangelayout.job.borders import BorderPlaces
@@ -111,7 +111,7 @@ class _PlateFacts(TypedDict):
 def _of_the_plate(plate: PlateTable, pipe: PipeBore | None, has_bore: bool, groups: Sequence[Group]) -> _PlateFacts:
     """What a flange takes from ``[plate]`` as it is written; its face is called by what it is if by nothing."""
     is_gasket = is_gasket_material(plate.material)
-    seals = not is_gasket and (plate.raised_face_diameter is not None or may_seal(groups))
+    seals = not is_gasket and (plate.raised_face_diameter is not None or is_sealed(groups))
     return _PlateFacts(
         bore=plate.bore_size if has_bore else None,
         bore_fit=pipe,

@@ -5,9 +5,10 @@ from collections.abc import Collection, Iterator, Sequence
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Slot
-from flangelayout.flange.claims import families, may_be_pipe_flange, may_seal
+from flangelayout.flange.claims import families, is_sealed, may_be_pipe_flange, may_seal
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.flange.drilling import Fastener
+from flangelayout.flange.turning import TurnedKind
 from flangelayout.provenance import Family
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
@@ -127,16 +128,18 @@ def bolt_length_notes(flange: Flange, lengths: Lengths) -> Iterator[str]:
 def cautions(flange: Flange, process: CutProcess | None = None) -> tuple[str, ...]:
     """The cautions that apply to this plate, the general one first; none of steel for a gasket.
 
-    A ring that names no standard may be a pipe flange where all its holes are plain; heat is spoken of where the
-    job says that the plate is cut by it, hot work where the plate belongs to a line or a tank.
+    A pipe flange is spoken of where the job names one, or says by a raised face or a gasket that a ring of plain
+    holes seals; heat where it says that the plate is cut by it, hot work where the ring may belong to a line or a tank.
     """
     if is_gasket_material(flange.material):
         return (LAYOUT_AID,)
     groups = flange.groups()
     named = families(groups)
     ring = bool(named) or (flange.bore is not None and flange.round_diameter is not None)
+    raised = any(each.kind is TurnedKind.RAISED_FACE for each in flange.turned)
+    seals = raised or flange.raised_face_diameter is not None or is_sealed(groups)
     applies = (
-        (_PLATE_FLANGE, ring and may_be_pipe_flange(groups)),
+        (_PLATE_FLANGE, ring and seals and may_be_pipe_flange(groups)),
         (_WHEEL, Family.WHEEL_HUB in named),
         (_EXTRA_HOLE, flange.bore is None and bool(flange.single_holes) and flange.round_diameter is not None),
         (_THERMAL, process in _THERMAL_PROCESSES and bool(flange.holes())),

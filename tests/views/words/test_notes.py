@@ -44,9 +44,20 @@ def test_the_general_caution_stands_on_every_sheet() -> None:
         assert "by a qualified person to the local code" in text
 
 
-@every_row(("bore", "told"), [({"bore": 170}, True), ({}, False)])
-def test_a_ring_is_told_that_it_carries_no_rating(bore: dict[str, float], told: bool) -> None:
-    assert (PLATE_FLANGE in sheet_text(plate=BLIND | bore)) is told
+@every_row(
+    ("plate", "circle", "told"),
+    [
+        ({"bore": 170}, {"standard": "EN 1092-1 PN16 DN150"}, True),
+        ({"bore": 170}, CIRCLE | {"gasket_thickness": 2}, True),
+        ({"bore": 170, "raised_face_diameter": 212}, CIRCLE, True),
+        ({"bore": 170}, CIRCLE, False),
+        ({}, CIRCLE, False),
+    ],
+)
+def test_a_ring_that_is_said_to_be_a_pipe_flange_is_told_that_it_carries_no_rating(
+    plate: dict[str, float], circle: dict[str, Any], told: bool
+) -> None:
+    assert (PLATE_FLANGE in sheet_text(plate=BLIND | plate, bolt_circle=[circle])) is told
 
 
 def test_a_sheet_with_slots_says_what_their_length_is() -> None:
@@ -177,7 +188,8 @@ def test_a_face_is_called_gasket_face_only_where_the_holes_are_a_flanges_that_se
     motor = {"standard": "IEC 100 B5"}
     pipe = {"standard": "EN 1092-1 PN16 DN150"}
     for circle, face in (
-        (plain, "gasket face"),
+        (plain, "front face"),
+        (plain | {"gasket_thickness": 2}, "gasket face"),
         (pipe, "gasket face"),
         (pipe | {"kind": "tapped", "thread": "M20"}, "gasket face"),
         (tapped, "front face"),

@@ -233,7 +233,7 @@ def _run_code(run: list[Primitive], scale: float, circles: dict[float, str]) -> 
     for primitive in run:
         match primitive:
             case Label():
-                labels.append(primitive)
+                labels += [primitive] if primitive.text else []
             case Circle():
                 painted.append(placed_circle(primitive, scale, circles))
             case Line() | Arc() | Contour():

@@ -119,6 +119,9 @@ def test_the_title_block_is_a_block_with_attributes() -> None:
     held = {each.dxf.tag: each.dxf.text for each in block.attribs}  # type: ignore[attr-defined] # an insert
     expected = {"NUMBER": "H-9", "REVISION": "C", "TITLE": "Ring, made to <b>", "SHEET": f"1 / {len(pages)}"}
     assert {tag: held.get(tag) for tag in expected} == expected
+    to_fill_in = ("OWNER", "CUSTOMER", "STATUS", "DATE", "DRAWN_BY", "APPROVED_BY")
+    assert [held.get(tag) for tag in to_fill_in] == [""] * len(to_fill_in)
+    assert held.keys().isdisjoint({"PROJECTION", "CODE", "LOGO"})
     definitions = {each.dxf.tag for each in document.blocks.get(block.dxf.name).query("ATTDEF")}
     assert set(held) == definitions
     assert not any(each.dxf.text == "H-9" for each in first.query("TEXT"))

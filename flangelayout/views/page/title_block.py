@@ -20,6 +20,8 @@ from flangelayout.value import replace
 from flangelayout.views.page.qr import qr_item, qr_text
 from flangelayout.views.page.text import LINE_PITCH
 
+_DRAWN = (Shows.PROJECTION, Shows.CODE, Shows.LOGO, Shows.TEXT)
+"""What is no field that a text could stand in."""
 SEE_NOTES = "see notes"
 """What a cell says whose value has no room in it."""
 _SIDE, _EDGE, _BASE, _UNDER_CAPTION, _AFTER_CAPTION = 1.0, 0.7, 1.2, 1.1, 1.6
@@ -211,7 +213,10 @@ def _caption(cell: Cell, letter: float) -> Label | None:
 
 
 def _labels(cell: Cell, value: str, letter: float, caption: str) -> tuple[Label, ...] | None:
-    """A value in as many lines as the cell holds beside or under a caption; ``None`` where it does not hold it."""
+    """A value in as many lines as the cell holds beside or under a caption; ``None`` where it does not hold it.
+
+    Of a field without a value it is an empty text, in its place: whoever has the drawing may fill it in.
+    """
     low, room = _is_low(cell, letter), cell.room
     left = _SIDE + (text_width(caption, letter) + _AFTER_CAPTION if caption and low else 0.0)
     width = room.width - left - _SIDE
@@ -219,7 +224,8 @@ def _labels(cell: Cell, value: str, letter: float, caption: str) -> tuple[Label,
     high = room.height - 2 * _EDGE
     if caption and not low:
         high -= letter + _UNDER_CAPTION + _base(wanted) - _EDGE
-    for lines, height in _lines(value, width, high, wanted, letter):
+    empty = () if cell.shows in _DRAWN else ((("",), wanted if wanted <= high else letter),)
+    for lines, height in _lines(value, width, high, wanted, letter) if value else empty:
         rise = (len(lines) - 1) * LINE_PITCH * height
         base = (room.height - height + rise) / 2 if low or not caption else _base(height) + rise
         return tuple(

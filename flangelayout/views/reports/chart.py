@@ -5,6 +5,7 @@ holes), as the chord tables of the machinist's handbooks print it.
 """
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from msgspec import Struct
 
@@ -134,9 +135,9 @@ def _foot(room: Box, unit: float) -> Iterator[Item]:
 def _grid(
     room: Box, columns: Sequence[_Column], rows: Sequence[Sequence[str]], taken: float = _TAKEN
 ) -> Iterator[Item]:
-    """A ruled table that fills its room, every other row shaded, its figures as high as their columns say.
+    """A ruled table that fills its room, every other row shaded, the figures of a column as high as it says.
 
-    Lower where one would be wider than the share ``taken`` of its column.
+    Lower, all of them, where one would be wider than the share ``taken`` of its column.
     """
     source = Furniture("chart")
     pitch = room.height / (len(rows) + 1)
@@ -147,19 +148,23 @@ def _grid(
     yield Item(Layer.BORDER, rectangle(room), source)
     yield Item(Layer.BORDER, Line(Point(room.left, room.top - pitch), Point(room.right, room.top - pitch)), source)
     yield from (Item(Layer.TABLE, Line(Point(x, room.bottom), Point(x, room.top)), source) for x in edges[1:-1])
-    heads = [each.head for each in columns]
+    heads, widths = [each.head for each in columns], [taken * (high - low) for low, high in pairwise(edges)]
+    of_heads = [_height([head], 0.3 * pitch, width) for head, width in zip(heads, widths, strict=True)]
+    figures = zip(columns, widths, zip(*rows, strict=True), strict=True)
+    of_figures = [_height(texts, column.height * pitch, width) for column, width, texts in figures]
     for number, row in enumerate((heads, *rows)):
         middle = room.top - pitch * (number + 0.5)
-        for column, text, low, high in zip(columns, row, edges, edges[1:], strict=False):
+        heights = of_figures if number else of_heads
+        for text, height, (low, high) in zip(row, heights, pairwise(edges), strict=True):
             if text:
-                height = _height(text, max(_SMALL, (column.height if number else 0.3) * pitch), taken * (high - low))
                 at = Point((low + high) / 2, middle)
                 yield Item(Layer.TEXT, Label(at, text, height, 0.0, Anchor.MIDDLE), source)
 
 
-def _height(text: str, wanted: float, width: float) -> float:
-    """The height wanted, or less where the text is wider than it may be."""
-    return min(wanted, wanted * width / text_width(text, wanted))
+def _height(texts: Sequence[str], wanted: float, width: float) -> float:
+    """The height wanted, or less where one of the texts is wider than it may be."""
+    wanted = max(_SMALL, wanted)
+    return min((wanted, *(wanted * width / text_width(text, wanted) for text in texts if text)))
 
 
 def _span_pages(page: Paper) -> tuple[Sheet, ...]:

@@ -2,12 +2,13 @@
 
 import csv
 import math
+import re
 from pathlib import Path
 
 import pytest
 
 from builders import STAMP
-from flangelayout.drawing.model import Label, SheetSet
+from flangelayout.drawing.model import Anchor, Label, SheetSet
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.provenance import Confidence
 from flangelayout.standards import find, search
@@ -128,6 +129,18 @@ def test_a_circle_that_is_also_drilled_otherwise_is_starred() -> None:
     texts = [text for line in rows_of(sheets, 0) for text in line]
     assert "EN 1092-1 PN16 DN65 *" in texts
     assert any("DN65 with 4" in text for text in texts)
+
+
+def test_the_figures_of_a_column_of_a_card_are_of_one_height() -> None:
+    """11 3/4 is wider than 17, and no more than it."""
+    for sheet in pocket_card("class 150", search("ASME B16.5 class 150"), Unit.IN, "Letter", STAMP).sheets:
+        columns: dict[float, set[float]] = {}
+        for label in (each.what for each in sheet.furniture if isinstance(each.what, Label)):
+            if label.anchor is Anchor.MIDDLE and re.fullmatch(r"[\d /.-]+", label.text):
+                columns.setdefault(round(label.at.x, 3), set()).add(round(label.height_paper, 6))
+        assert len(columns) >= 4
+        assert all(len(heights) == 1 for heights in columns.values())
+        assert min(min(heights) for heights in columns.values()) >= 2.45
 
 
 def test_no_text_of_a_chart_or_card_is_too_small_or_crosses_another() -> None:

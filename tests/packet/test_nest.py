@@ -218,16 +218,25 @@ def test_six_kinds_on_a_large_plate_are_one_page_whose_rules_and_rows_are_whole(
     assert crossed_marks(packet.sheets.sheets[0].views[0], 21) == []
 
 
-def test_the_marks_of_the_parts_of_a_ring_stand_between_its_holes() -> None:
-    """Two circles of holes leave no room for a mark and its arrow at the widest spot of a part."""
+@every_row("stock", [Stock(2438.4, 1219.2), Stock(2997.2, 1498.6)])
+def test_the_marks_of_the_parts_of_a_ring_stand_between_its_holes(stock: Stock) -> None:
+    """Two circles of holes leave no room for mark and arrow at the widest spot of a part, or nowhere for both."""
     plate: Data = {"outline": "split", "outside_diameter": 30, "inside_diameter": 22, "part_count": 4, "gap": 0.125}
     circles = [{"diameter": at, "hole_count": 24, "hole_diameter": size} for at, size in ((28, 0.8125), (24, 0.6875))]
     tables: Data = {"units": "in", "plate": plate | {"thickness": 1}, "bolt_circle": circles}
     job = ring_job("Q", 0, None, 1, **tables)
-    packet = build_nest([job], Stock(2438.4, 1219.2), "quarters", "Letter")
+    packet = build_nest([job], stock, "quarters", "Letter")
     assert packet.sheets is not None
     assert {placed.turn_deg for placed in packet.nest.placed} > {0.0}
     assert crossed_marks(packet.sheets.sheets[0].views[0], 4) == []
+
+
+def test_the_sheet_says_what_is_cut_on_its_plate() -> None:
+    """By the circles themselves: rim, bore and four holes of each part."""
+    packet = build_nest([ring_job("R", 460, 330, 2)], Stock(1000.0, 500.0, 10.0, 8.0), "n")
+    length = 2 * math.pi * (460 + 330 + 4 * 23)
+    text = "\n".join(pdf_text(packet.files["n_nest.pdf"]))
+    assert f"On this plate: cut {length:.0f} mm, 12 pierces." in text
 
 
 def crossed_marks(view: View, labels: int) -> list[str]:

@@ -328,8 +328,12 @@ MUTATIONS: tuple[Mutation, ...] = (
         "spine_distance(lead, piece) < -1.0 and",
         "truth/test_cut_files.py::test_a_pierce_keeps_out_of_the_neighboring_part",
     ),
-    _ESTIMATE.fault("the estimate forgets the leads", "(_length(cuts), pierces", "(0.9 * _length(cuts), pierces"),
-    _ESTIMATE.fault("the estimate counts a pierce too few", "pierces, _length(marks))", "pierces - 1, _length(marks))"),
+    _ESTIMATE.fault("the estimate forgets the leads", "return _length(cuts),", "return 0.9 * _length(cuts),"),
+    _ESTIMATE.fault(
+        "the estimate counts a pierce too few",
+        "for item in cuts)\n\n\ndef cut_work_text",
+        "for item in cuts) - 1\n\n\ndef cut_work_text",
+    ),
     _DRILL.fault(
         "the drill stops short of going through",
         "+ DRILL_POINT * diameter + DRILL_THROUGH",

@@ -48,10 +48,8 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
         density: In kg per cubic meter, ``None`` where it is not known.
         density_source: Where that is from.
     """
-    cuts = [item for item in drawing.items if item.layer in _CUT]
     marks = [item for item in drawing.items if item.layer is Layer.CUT_MARKS]
-    pierces = sum(len(explode(item.what, 1.0)) for item in cuts)
-    lengths = (_length(cuts), pierces, _length(marks))
+    lengths = (*cut_work(drawing), _length(marks))
     solid, boxes = plate_solid(flange), [extent(piece) for piece in flange.pieces()]
     if density is None or solid is None or flange.thickness is None:
         return CutEstimate(*lengths, needs=mass_needs(flange, density), pieces=len(boxes))
@@ -59,12 +57,20 @@ def estimate_cut(drawing: Drawing, flange: Flange, density: float | None, densit
     return CutEstimate(*lengths, solid.mass(density), blank.mass(density), density_source, pieces=len(boxes))
 
 
+def cut_work(drawing: Drawing) -> tuple[float, int]:
+    """Length in mm of every cut of a finished cut drawing, leads included, and a pierce for each way of the cutter."""
+    cuts = [item for item in drawing.items if item.layer in _CUT]
+    return _length(cuts), sum(len(explode(item.what, 1.0)) for item in cuts)
+
+
+def cut_work_text(length: float, pierces: int, unit: Unit) -> str:
+    """Both in words: ``cut 1891 mm, 10 pierces``."""
+    return f"cut {decimal_text(length, unit, 0 if unit is Unit.MM else 1)} {unit.value}, {counted(pierces, 'pierce')}"
+
+
 def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
     """The estimate in one line, with what it is of."""
-    parts = [
-        f"cut {decimal_text(estimate.cut_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}",
-        counted(estimate.pierces, "pierce"),
-    ]
+    parts = [cut_work_text(estimate.cut_length, estimate.pierces, unit)]
     if estimate.mark_length:
         parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")
     if estimate.mass is not None and estimate.blank_mass is not None:

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from itertools import product
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -23,21 +22,22 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.papers import paper
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import label_box, text_width, wrapped
-from flangelayout.geometry.contours import turned_point
-from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Line, Point, box_around, box_of_all, extent, rectangle
+from flangelayout.drawing.textwidth import text_width, wrapped
+from flangelayout.geometry.shapes import Box, Circle, Line, Point, extent, rectangle
 from flangelayout.nest import Left, Nest, NestPart
 from flangelayout.units import Unit, counted, size_text
 from flangelayout.value import replace
-from flangelayout.views.cut.nested import NestPiece, kind_letter, marked, nest_drawing
+from flangelayout.views.cut.estimate import cut_work, cut_work_text
+from flangelayout.views.cut.nested import NestPiece, kind_letter, nest_drawing
 from flangelayout.views.page.scales import DRAWING_SCALES, scale_text
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import paragraph, text_item
 from flangelayout.views.reports.nest_block import framed, nest_block_room, nest_frame, told_elsewhere
+from flangelayout.views.reports.pictures.part_marks import part_marks
 from flangelayout.views.words.lengths import Lengths
 
 if TYPE_CHECKING:
-    import shapely
+    pass
 
 _PAD = 2.0
 _HEAD = 5.9
@@ -48,8 +48,6 @@ _RULES = (
     "Cut in the order of the file: what lies in a drop first, then its host; inside before outside."
 )
 _UP, _UP_OR_TURNED = "up", "up or where the arrow at its mark points"
-_TOP_ARROWS = {0.0: "", 90.0: "←", 180.0: "↓", 270.0: "→"}
-"""At the mark of a part, by its turn counter-clockwise in degrees."""
 _BELOW = 1.0
 _LEFT, _RIGHT, _ABOVE = 8.5, 0.5, 14.0
 _LEAST_NOTES = 60.0
@@ -57,11 +55,6 @@ _TEXT = 2.5
 _SCALES = tuple(sorted({*DRAWING_SCALES, *(1 / each for each in (12.5, 15.0, 30.0, 40.0))}, reverse=True))
 """Beside the usual ones some between them: the larger a nest, the more marks stand within their parts (ISO 5455 lets a
 drawing choose such a scale where the listed ones do not serve, clause from memory)."""
-_LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
-_MARK_CLEAR = (0.8, 0.4, 0.1)
-"""Printed mm from a mark to the edge of the metal: the first that can be."""
-_PLACES = 48
-"""Along and across a part that its mark may stand at, if it cannot at its widest spot."""
 _NOTE_GAP = 3.0
 _LEAST_REMNANT = 25.0
 """In mm; a narrower strip is scrap."""
@@ -105,7 +98,8 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
     for plate in range(nest.plates):
         values = _values(nest, facts, stamp, plate)
         table = lay_table(_table(nest, pieces, facts, plate), most=block.left - _NOTE_GAP - room.left)
-        notes = [*_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
+        work = f"On this plate: {cut_work_text(*cut_work(nest_drawing(nest, pieces, plate)), facts.unit)}."
+        notes = [work, *_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
         below = replace(room, top=room.top - _HEAD - _RULE * len(_rules(nest, plate, room)))
         view, low = _picture(nest, pieces, plate, facts.unit, replace(below, bottom=block.top))
         pages = _with_tables(table, notes, replace(room, top=low), below, block)
@@ -194,7 +188,7 @@ def _picture(nest: Nest, pieces: Sequence[NestPiece], plate: int, unit: Unit, ro
         Item(Layer.OUTLINE, rectangle(Box(0.0, 0.0, stock.length, stock.width)), Furniture("plate")),
         *_dimensions(nest, plate, unit, scale),
         *(item for item in nest_drawing(nest, pieces, plate).items if item.layer is not Layer.CUT_MARKS),
-        *_part_marks(nest, pieces, plate, scale),
+        *part_marks(nest, pieces, plate, scale),
     )
     return View(Drawing(f"nest, plate {plate + 1}", items), scale, at), at.y - _BELOW
 
@@ -224,81 +218,6 @@ def _dimensions(nest: Nest, plate: int, unit: Unit, scale: float) -> Iterator[It
             yield Item(Layer.TEXT, label, Furniture("remnant"))
     height = LinearDimension(Point(0.0, 0.0), corner, Point(-5.0 / scale, 0.0), 90.0, lengths.measured(stock.width))
     yield Item(Layer.DIMENSION, height, Furniture("plate"))
-
-
-def _part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
-    """The mark of every piece, with the way to its TOP: on its metal, about its widest spot, or in its empty bore."""
-    metals = {kind: _metal(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
-    spots = {kind: _spot(metal) for kind, metal in metals.items()}
-    hosts = {nest.host_of(placed) for placed in nest.placed}
-    for mark, placed in marked(nest):
-        if placed.plate != plate:
-            continue
-        said, spot = mark + _TOP_ARROWS[placed.turn_deg], spots[placed.part]
-        diagonal = (text_width(said, 1.0) ** 2 + 1.0) ** 0.5
-        if 2 * spot.radius * scale < _LEAST_MARK * diagonal and placed not in hosts:
-            bores = [each for each in pieces[placed.part].part.openings if isinstance(each, Circle)]
-            spot = max((spot, *bores), key=lambda each: each.radius)
-        height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
-        beside = (Label(ORIGIN, said, height, 0.0, Anchor.MIDDLE),)
-        below = tuple(
-            Label(Point(0.0, up * height / scale), text, height, 0.0, Anchor.MIDDLE)
-            for text, up in ((mark, 0.6), (said.removeprefix(mark), -0.6))
-        )
-        ways = (beside,) if said == mark else (beside, below)
-        rooms = [_room_of(way, placed.turn_deg, scale) for way in ways]
-        metal, clear = metals[placed.part], [each / scale for each in _MARK_CLEAR] if spot is spots[placed.part] else []
-        found = (_on_metal(metal, [room.grown(by) for room in rooms], spot.center) for by in clear)
-        way, own = next(filter(None, found), (0, spot.center))
-        at = turned_point(own, placed.turn_deg) + placed.at
-        labels = (replace(label, at=label.at + at) for label in ways[way])
-        yield from (Item(Layer.TEXT, label, Furniture("part mark")) for label in labels)
-
-
-def _room_of(labels: Sequence[Label], turn_deg: float, scale: float) -> Box:
-    """What words take about the place they stand at, as the part sees it before it is turned."""
-    corners = box_of_all([label_box(label, scale) for label in labels]).corners
-    return box_around([turned_point(corner, -turn_deg) for corner in corners])
-
-
-def _on_metal(metal: "shapely.Geometry", rooms: Sequence[Box], wish: Point) -> tuple[int, Point] | None:
-    """Which of some rooms stands on the metal of a part, and where: as near to a place as one of them can."""
-    import numpy as np
-    import shapely
-
-    left, bottom, right, top = metal.bounds
-    grid = product(np.linspace(left, right, _PLACES), np.linspace(bottom, top, _PLACES))
-    places = np.array([(wish.x, wish.y), *grid])
-    away = np.hypot(*(places - places[0]).T)
-    shapely.prepare(metal)
-    found = []
-    for index, room in enumerate(rooms):
-        x, y = places.T
-        boxes = shapely.box(x + room.left, y + room.bottom, x + room.right, y + room.top)
-        (serving,) = shapely.covers(metal, boxes).nonzero()
-        if serving.size:
-            best = serving[away[serving].argmin()]
-            found.append((float(away[best]), index, Point(*places[best].tolist())))
-    return min(found)[1:] if found else None
-
-
-def _metal(piece: NestPiece) -> "shapely.Geometry":
-    """A part without its openings."""
-    import shapely
-
-    from flangelayout.nest.polygons import polygon
-
-    holes = [polygon(each, holds_edge=True) for each in piece.part.openings]
-    return shapely.difference(polygon(piece.part.outline, holds_edge=False), shapely.union_all(holes))
-
-
-def _spot(metal: "shapely.Geometry") -> Circle:
-    """The largest circle on the metal of a part."""
-    import shapely
-
-    radius = shapely.maximum_inscribed_circle(metal, tolerance=0.5)
-    (x, y), _ = shapely.get_coordinates(radius).tolist()
-    return Circle(Point(x, y), radius.length)
 
 
 def _table(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, plate: int) -> TextTable:

@@ -38,6 +38,18 @@ SENTENCES = {
     JobProblem.PLACE_MISSING: "needs its place: either x and y, or radius and angle",
     JobProblem.FACE_HEIGHT_ALONE: "has no raised_face_diameter beside it; add that",
     JobProblem.FACE_HEIGHT_OVER_THICKNESS: "is not less than the thickness; correct one of them",
+    JobProblem.LIMITS_WITHOUT_OUTSIDE: (
+        "is of an outside diameter, and outline = {name:toml} has none; leave it out, or state tolerances.general"
+    ),
+    JobProblem.LIMITS_WITHOUT_BORE: "is of the bore, and the plate has none; write plate.bore or leave it out",
+    JobProblem.LIMITS_WITHOUT_THICKNESS: "has no plate.thickness beside it; write that or leave it out",
+    JobProblem.LIMITS_WITHOUT_CIRCLE: (
+        "is of bolt circles, and there is none; leave it out, or write tolerances.position, which is of every hole"
+    ),
+    JobProblem.LIMITS_WITHOUT_HOLES: "is of holes, and the plate has none; leave it out",
+    JobProblem.LIMITS_WITHOUT_DRILLED_HOLES: (
+        "is of drilled holes, and all of these are threads, slots or dowels; leave it out"
+    ),
     JobProblem.NO_HOLE_ON_SEGMENT: "leaves no hole of a bolt circle on the segment; change it",
     JobProblem.MISSING_AND_NOT_IN_STANDARD: "is missing, and {standard} gives none; measure and write it",
     JobProblem.STANDARD_NO_CIRCLE: (

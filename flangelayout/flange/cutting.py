@@ -17,6 +17,11 @@ class CutProcess(Enum):
     WATERJET = "waterjet"
     OXYFUEL = "oxyfuel"
 
+    @property
+    def is_thermal(self) -> bool:
+        """Whether it cuts by heat."""
+        return self is not CutProcess.WATERJET
+
 
 class HoleCut(Enum):
     """What the table makes of a hole."""

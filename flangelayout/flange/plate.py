@@ -138,8 +138,11 @@ class Tolerances(Struct, frozen=True):
     Attributes:
         bolt_circle: Of bolt circles, plus and minus.
         chord: Between any two holes of a circle, plus and minus.
-        outside: Of the outside diameter of a round plate.
-        bore: Of the bore.
+        position: Diameter of the zone that the center of each hole lies in, about its exact place.
+        maximum_material: Whether a hole larger than its least size widens that zone (ASME Y14.5, ISO 2692); ``None``
+            where nothing is said.
+        outside: Of the outside diameter.
+        bore: Of the bore, of a ring in parts its inside diameter.
         thickness: Of the plate.
         hole: Of drilled holes.
         general: Of every size that states nothing of its own.
@@ -151,6 +154,8 @@ class Tolerances(Struct, frozen=True):
 
     bolt_circle: float | None = None
     chord: float | None = None
+    position: float | None = None
+    maximum_material: bool | None = None
     outside: Deviations | None = None
     bore: Deviations | None = None
     thickness: Deviations | None = None
@@ -160,6 +165,22 @@ class Tolerances(Struct, frozen=True):
     cut_edges: str = ""
     texture: str = ""
     edges: str = ""
+
+    @property
+    def of_places(self) -> tuple[float, ...]:
+        """How far two opposite holes may be off their distance, plus and minus, by each thing stated of their places.
+
+        Each of two centers may be off by half of its zone.
+        """
+        return tuple(each for each in (self.bolt_circle, self.chord, self.position) if each is not None)
+
+    @property
+    def general_of_places(self) -> GeneralTolerance | None:
+        """What holds for distances of holes that state nothing of their own: nothing where each has its zone.
+
+        A zone lies about an exact place, of which ISO 2768-1 says that no general tolerance is.
+        """
+        return self.general if self.position is None else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,17 +110,17 @@ def derived_tables(job: Job, file: str, asked: AskedPart) -> Tables:
         tables |= _bolted(job, file, circles, asked.part, over)
         tables |= {"hole": singles} if singles else {}
     if stated := stated_tolerances(job, asked):
-        tables["tolerances"] = _limits(stated[0], plate, asked.part, job.unit)
+        tables["tolerances"] = _limits(stated[0], plate, asked.part, job.unit, has_circles=bool(circles))
     tables |= _papers(job)
     turned = _turned(flange, circles, asked.part, job.unit)
     return tables | ({"turned": turned} if turned else {})
 
 
-def _limits(stated: GasketTolerance, plate: Tables, part: DerivedPart, unit: Unit) -> Tables:
+def _limits(stated: GasketTolerance, plate: Tables, part: DerivedPart, unit: Unit, *, has_circles: bool) -> Tables:
     """The limits of a gasket's own sizes: what its drawing shows at each, and its check card asks for."""
     outside = {"outside_minus": stated.outside_minus} if "outside_diameter" in plate else {}
     inside = {"bore_plus": stated.inside, "bore_minus": stated.inside} if "bore" in plate else {}
-    holes = {"chord": stated.chord} if part is DerivedPart.FULL_FACE_GASKET else {}
+    holes = {"chord": stated.chord} if part is DerivedPart.FULL_FACE_GASKET and has_circles else {}
     return {key: length(value, unit) for key, value in (outside | inside | holes).items()}
 
 

@@ -32,7 +32,6 @@ def job_of_flange(flange: Flange, number: str, title: str = "", revision: str = 
     if wrong:
         raise InputError(*wrong)
     info = JobInfo(number=number, title=title, revision=revision)
-    limits = {"bolt_circle": flange.tolerances.bolt_circle, "chord": flange.tolerances.chord}
-    usual = read_tables({"units": unit.value, "plate": {}, "tolerances": limits}, Unit.MM)
+    usual = read_tables({"units": unit.value, "plate": {}}, Unit.MM)
     content = repr((number, title, revision, unit, flange)).encode("utf-8", "surrogatepass")
     return build_settings(usual, plate, info, hashlib.sha256(content).hexdigest(), findings)

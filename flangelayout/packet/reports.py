@@ -58,7 +58,7 @@ def form_packet(job: Job, name: str) -> dict[str, bytes]:
     title, identity = "READINGS FOR INSPECTION", (job.info, stamp_of(job))
     sheets = form_sheets(
         title,
-        form_words(name, lines, len(job.flange.pieces()) > 1),
+        form_words(name, lines, job.flange, job.unit),
         job.flange,
         lines,
         identity,

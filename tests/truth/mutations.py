@@ -156,13 +156,18 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _ALLOWED.fault(
         "the tolerance of any chord is the bolt circle's",
-        'yield "centers, any 2 of a circle", _plus_minus(chord, lengths)',
-        'yield "centers, any 2 of a circle", _plus_minus(circle or chord, lengths)',
+        '("centers, any 2 of a circle", stated.chord)',
+        '("centers, any 2 of a circle", stated.chord and (stated.bolt_circle or stated.chord))',
     ),
     _ALLOWED.fault(
         "a bolt circle with a wider tolerance than its chords is told, too",
-        "if circle is not None and circle < chord:",
-        "if circle is not None:",
+        "if allowed is not None and allowed < widest:",
+        "if allowed is not None:",
+    ),
+    _ALLOWED.fault(
+        "a zone that a larger hole widens is told as if it did not",
+        "return math.inf if stated.hole is None else position + stated.hole.plus + stated.hole.minus",
+        "return position",
     ),
     _NOTES.fault(
         "the caution of a ring without a rating is left out", "_PLATE_FLANGE, ring and", "_PLATE_FLANGE, not ring and"
@@ -173,7 +178,7 @@ MUTATIONS: tuple[Mutation, ...] = (
     _NOTES.fault(
         "the caution of extra holes in a blind is left out", "(_EXTRA_HOLE, flange", "(_EXTRA_HOLE, not flange"
     ),
-    _NOTES.fault("heat is never spoken of", "(_THERMAL, process in", "(_THERMAL, process not in"),
+    _NOTES.fault("heat is never spoken of", "process.is_thermal and", "not process.is_thermal and"),
     _NOTES.fault("every caution is left out of the sheet", '" ".join(cautions(flange, process)),', ""),
     _NOTES.fault("what the checks found is left out of the sheet", "*remarks,", "", "views/words/test_notes.py"),
     _NOTES.fault("the shop's own notes are left out of the sheet", "*info.notes,", ""),

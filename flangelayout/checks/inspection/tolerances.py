@@ -12,17 +12,11 @@ from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilled, 
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import DrillingTolerance
-from flangelayout.standards.tolerances.general import general_ranges
+from flangelayout.standards.tolerances.general import Scope, general_ranges, scope
 from flangelayout.units import Unit
 
 _SAME = 1e-6
 """In mm, between equal distances."""
-_OF_MACHINED = (
-    GeneralTolerance.ISO_2768_F,
-    GeneralTolerance.ISO_2768_M,
-    GeneralTolerance.ISO_2768_C,
-    GeneralTolerance.ISO_2768_V,
-)
 
 
 class Allowed(Struct, frozen=True):
@@ -104,7 +98,7 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
     circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
     known = published_tolerance(flange, group)
     if known is None:
-        general = flange.tolerances.general
+        general = flange.tolerances.general_of_places
         return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt, general)
     here = known.published_in(unit)
     source = f"{known.standard}, {known.confidence.words}"
@@ -114,13 +108,13 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
 
 def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | None:
     """What is published of a circle, where that is what it is held to: the job states nothing itself."""
-    is_own = flange.tolerances.chord is not None or flange.tolerances.bolt_circle is not None
+    is_own = bool(flange.tolerances.of_places)
     return own_tolerance(group) if isinstance(group, BoltCircle) and not is_own else None
 
 
 def general_allowed(general: GeneralTolerance | None, size: float) -> Allowed | None:
     """What a general tolerance of drilled and turned sizes allows of one; those of cuts and welds say nothing of it."""
-    if general not in _OF_MACHINED:
+    if general is None or scope(general) is not Scope.EVERY:
         return None
     held = (each.plus_minus for each in general_ranges(general, None) if each.holds(size))
     return next((Allowed(plus_minus, general.value) for plus_minus in held), None)
@@ -134,6 +128,6 @@ def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], uni
     """What each distance measured of a pattern is held to; those of other patterns than circles only in general."""
     pattern = flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
-        return tuple(general_allowed(flange.tolerances.general, span.distance) for span in found)
+        return tuple(general_allowed(flange.tolerances.general_of_places, span.distance) for span in found)
     limits = drawing_limits(flange, unit)[group]
     return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

@@ -73,5 +73,4 @@ def _joints(size: float, paper_name: str, margin: float, overlap: float) -> int:
 
 def _tolerance(flange: Flange) -> float:
     """The least that the plate states between its holes, plus and minus; else the widest of the pipe tables."""
-    stated = [each for each in (flange.tolerances.bolt_circle, flange.tolerances.chord) if each]
-    return min(stated, default=practice.USUAL_CIRCLE_TOLERANCE)
+    return min(flange.tolerances.of_places, default=practice.USUAL_CIRCLE_TOLERANCE)

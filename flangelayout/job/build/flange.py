@@ -32,7 +32,7 @@ from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import Found, OwnTables, build_circle, missing, named_row, within_segment
 from flangelayout.job.build.cut_and_machine import cut_settings, machine_settings
 from flangelayout.job.build.hole_kinds import MadeHole, build_patterns, hole_tables, make_holes
-from flangelayout.job.build.limits import build_tolerances, check_limits, inspection_limits
+from flangelayout.job.build.limits import build_tolerances, check_limits, inspection_limits, limits_of_nothing
 from flangelayout.job.build.mates import NO_MATE_JOBS, MateJob, MatesKnown, build_mates, clocked_freely
 from flangelayout.job.build.outlines import build_openings, build_outline, place_of, ring_opening
 from flangelayout.job.build.readings import survey_input
@@ -78,7 +78,7 @@ def build_flange(
     turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
     known = MatesKnown(mate_jobs, own)
     mates = build_mates(written.mate, drilled, known, problems) if len(drilled) == len(circles) else ()
-    problems += (*_face_problems(plate), *bore_problems(plate))
+    problems += (*_face_problems(plate), *bore_problems(plate), *limits_of_nothing(written))
     if problems or outline is None:
         raise InputError(*problems)
     flange = Flange(
@@ -201,7 +201,7 @@ def build_settings(
         ),
         survey=survey_input(written, own),
         limits=limits,
-        inspection=inspection_limits(written, flange),
+        inspection=inspection_limits(flange, unit),
     )
 
 

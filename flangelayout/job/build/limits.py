@@ -1,12 +1,18 @@
 """From the keys of [checks] and [tolerances] to what a plate and a finished part are held against."""
 
+from collections.abc import Iterator
+
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, drawing_limits
 from flangelayout.checks.limits import ENGAGEMENT, CheckLimits, Ground, Limit
+from flangelayout.errors import Problem
 from flangelayout.flange import Flange, Tolerances
 from flangelayout.flange.plate import Deviations
 from flangelayout.job.build.circles import OwnTables
+from flangelayout.job.build.hole_kinds import hole_tables
 from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.job.schema.plate import OUTLINE_KEYS
+from flangelayout.problems.job import JobProblem
 from flangelayout.units import Unit
 
 
@@ -32,15 +38,15 @@ def check_limits(written: JobFile, own: OwnTables = ()) -> CheckLimits:
     )
 
 
-def inspection_limits(written: JobFile, flange: Flange) -> InspectionLimits:
+def inspection_limits(flange: Flange, unit: Unit) -> InspectionLimits:
     """What a finished part is held to: the job's tolerances, else those of the standards its circles are drilled to."""
-    keys, wide = written.tolerances, flange.tolerances.hole
+    stated, wide = flange.tolerances, flange.tolerances.hole
     return InspectionLimits(
-        position=None if keys.position is None else Allowed(keys.position, "the job"),
-        maximum_material=keys.maximum_material,
+        position=None if stated.position is None else Allowed(stated.position, "the job"),
+        maximum_material=stated.maximum_material,
         hole_plus=None if wide is None else wide.plus,
         hole_minus=None if wide is None else wide.minus,
-        groups=drawing_limits(flange, Unit(written.units)),
+        groups=drawing_limits(flange, unit),
     )
 
 
@@ -49,6 +55,8 @@ def build_tolerances(keys: TolerancesTable) -> Tolerances:
     return Tolerances(
         bolt_circle=keys.bolt_circle,
         chord=keys.chord,
+        position=keys.position,
+        maximum_material=keys.maximum_material,
         outside=_deviations(keys.outside_plus, keys.outside_minus),
         bore=_deviations(keys.bore_plus, keys.bore_minus),
         thickness=_deviations(keys.thickness_plus, keys.thickness_minus),
@@ -59,6 +67,29 @@ def build_tolerances(keys: TolerancesTable) -> Tolerances:
         texture=keys.texture,
         edges=keys.edges,
     )
+
+
+_NOT_DRILLED = frozenset({"tapped", "jack", "slot", "dowel"})
+"""Kinds of holes that are held to something else than the limits of drilled ones: a thread's class, a fit."""
+
+
+def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
+    """A problem for each limit of a size that the plate does not have: no sheet could show it."""
+    plate = written.plate
+    kinds = {"tapped" if table.kind == "lifting" and table.thread else table.kind for _, table in hole_tables(written)}
+    outside = "outside_diameter" in OUTLINE_KEYS[plate.outline][0]
+    bore = plate.bore is not None or plate.inside_diameter is not None
+    for kind, keys, is_there in (
+        (JobProblem.LIMITS_WITHOUT_OUTSIDE, ("outside_plus", "outside_minus"), outside),
+        (JobProblem.LIMITS_WITHOUT_BORE, ("bore_plus", "bore_minus"), bore),
+        (JobProblem.LIMITS_WITHOUT_THICKNESS, ("thickness_plus", "thickness_minus"), plate.thickness is not None),
+        (JobProblem.LIMITS_WITHOUT_CIRCLE, ("bolt_circle", "chord"), bool(written.bolt_circle or not kinds)),
+        (JobProblem.LIMITS_WITHOUT_HOLES, ("bolt_circle", "chord", "position", "hole_plus", "hole_minus"), bool(kinds)),
+        (JobProblem.LIMITS_WITHOUT_DRILLED_HOLES, ("hole_plus", "hole_minus"), bool(kinds - _NOT_DRILLED or not kinds)),
+    ):
+        for key in keys if not is_there else ():
+            if getattr(written.tolerances, key) is not None:
+                yield Problem(f"tolerances.{key}", kind, name=plate.outline)
 
 
 def _deviations(plus: float | None, minus: float | None) -> Deviations | None:

@@ -97,5 +97,7 @@ def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
         said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
     if any(shown.across for shown in readings):
         said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
+    if flange.tolerances.position is not None:
+        said.append("Whether holes lie in the zones that the drawing states, an inspection of all readings tells.")
     said.append("What is not listed here, the drawing decides.")
     return " ".join(said)

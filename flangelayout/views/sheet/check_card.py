@@ -133,6 +133,7 @@ class _Card(Struct, frozen=True):
         sizes = (*further_distances(self.flange, self.lengths), *machined_sizes(self.flange, self.lengths))
         limited = {bool(limits) for _, _, limits in sizes}
         limited |= {each is not None for shown in readings for each in shown.allowed}
+        limited |= {False} if self.flange.tolerances.position is not None else set()
         use_it = _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
         verdicts = (use_it, _PUT_ASIDE)
         wide = 0.0 if style in _BESIDE else self.room.width * _SIZES_SHARE

@@ -262,7 +262,7 @@ def _plans_of(
         shorter = tuple(map(sentence, (*doubtful, *(request.failed_in_short or request.failed))))
         pointing = (f"{counted(len(wrong), 'point')}: see the notes, from 1 on.",)
         wrong = shorter if warned is Warned.IN_SHORT else pointing
-    stated = [tolerance_table(request.flange, lengths), *corner_tables(request.flange, lengths)]
+    stated = [tolerance_table(request.flange, lengths, request.process), *corner_tables(request.flange, lengths)]
     contents = Contents(
         CHECK_FIRST,
         wrong,

@@ -37,7 +37,6 @@ _EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; th
 _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
 _THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
 _HOT_WORK = "Hot work: never presume a line, drum or tank is clean."
-_THERMAL_PROCESSES = frozenset({CutProcess.PLASMA, CutProcess.LASER, CutProcess.OXYFUEL})
 
 
 def sheet_notes(
@@ -142,7 +141,7 @@ def cautions(flange: Flange, process: CutProcess | None = None) -> tuple[str, ..
         (_PLATE_FLANGE, ring and seals and may_be_pipe_flange(groups)),
         (_WHEEL, Family.WHEEL_HUB in named),
         (_EXTRA_HOLE, flange.bore is None and bool(flange.single_holes) and flange.round_diameter is not None),
-        (_THERMAL, process in _THERMAL_PROCESSES and bool(flange.holes())),
+        (_THERMAL, process is not None and process.is_thermal and bool(flange.holes())),
         (_HOT_WORK, ring and may_seal(groups)),
     )
     return (LAYOUT_AID, *(text for text, is_so in applies if is_so))

@@ -1,25 +1,29 @@
 """The tolerances of a drawing in words: what holds for which size, each length told once.
 
-The distance of any two holes of a circle covers neighbors and diagonals: where the job states one, the bolt circle has
-a tolerance of its own only if that is narrower, and it is told as the exception.
+The zone of each hole covers every distance of theirs, the distance of any two holes of a circle neighbors and
+diagonals: what else the job states of their places is told only if that is narrower, and as the exception.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 
+from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.model import TextTable
 from flangelayout.flange import BoltCircle, Flange
 from flangelayout.flange.claims import own_tolerance
-from flangelayout.flange.plate import Deviations, GeneralTolerance
+from flangelayout.flange.cutting import CutProcess
+from flangelayout.flange.plate import Deviations, GeneralTolerance, Tolerances
 from flangelayout.provenance import Confidence
-from flangelayout.standards.tolerances.general import GeneralRange, general_ranges
-from flangelayout.units import Unit, from_mm, to_mm
+from flangelayout.standards.tolerances.general import GeneralRange, Scope, general_ranges, scope
+from flangelayout.standards.tolerances.sizes import OpenSize, open_sizes
+from flangelayout.units import Unit, decimal_text, from_mm, to_mm
 from flangelayout.value import replace
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _INCH_PLACES = 3
-MOST_RANGES = 3
-"""Ranges of a general tolerance that are told with their figures: those of the plate's larger sizes."""
+_AT_MAXIMUM_MATERIAL = " at MMC"
+"""Maximum material condition, as ISO 2692 and ASME Y14.5 call it (both from memory)."""
+_SIZES = {Scope.EVERY: "other sizes", Scope.CUT: "cut sizes", Scope.WELDED: "welded sizes"}
 
 Row = tuple[str, str]
 
@@ -33,8 +37,8 @@ def deviations_text(deviations: Deviations, lengths: Lengths) -> str:
         ('±0.3', '+0.5/0')
     """
     if deviations.plus == deviations.minus:
-        return f"±{lengths.size(deviations.plus)}"
-    plus, minus = (lengths.size(each) if each else "0" for each in (deviations.plus, deviations.minus))
+        return f"±{_one_way(deviations.plus, lengths)}"
+    plus, minus = (_one_way(each, lengths) if each else "0" for each in (deviations.plus, deviations.minus))
     return f"{'+' if deviations.plus else ''}{plus}/{'-' if deviations.minus else ''}{minus}"
 
 
@@ -51,30 +55,60 @@ def rounded_inward(least: float, most: float, unit: Unit, places: int) -> tuple[
     return to_mm(low, unit), to_mm(high, unit)
 
 
-def tolerance_table(flange: Flange, lengths: Lengths) -> TextTable:
-    """The block of tolerances; without rows where nothing is stated and nothing published goes with the drilling."""
-    rows = (*_center_rows(flange, lengths), *_hole_rows(flange, lengths), *_general_rows(flange, lengths))
+def tolerance_table(flange: Flange, lengths: Lengths, process: CutProcess | None = None) -> TextTable:
+    """The block of tolerances; without rows where nothing is stated and nothing published goes with the drilling.
+
+    Args:
+        flange: What is made.
+        lengths: How lengths are written.
+        process: What cuts it, its plain holes too; ``None`` where the job does not say.
+    """
+    holes_are_cut = process is not None and process.is_thermal
+    rows = (
+        *_center_rows(flange, lengths),
+        *_hole_rows(flange, lengths),
+        *_general_rows(flange, lengths, holes_are_cut=holes_are_cut),
+    )
     return TextTable(f"TOLERANCES ({lengths.words()})", ("OF", "ALLOWED"), rows)
 
 
 def tolerance_lines(flange: Flange, unit: Unit) -> tuple[str, ...]:
-    """That no tolerance is known to drill by, where that is so."""
-    known = any(_center_rows(flange, Lengths(unit))) or flange.tolerances.general or flange.tolerances.block
+    """That no tolerance is known to drill by, where that is so: those of cutting and welding are none."""
+    stated = flange.tolerances
+    of_all = stated.general is not None and scope(stated.general) is Scope.EVERY
+    known = any(_center_rows(flange, Lengths(unit))) or of_all or stated.block
     return () if known or not flange.holes() else ("Drilling tolerance not stated: ask before drilling",)
 
 
 def _center_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
     """How exactly hole centers stand: as the job states it, else as the standard of each circle's row does."""
-    circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
-    name = "PCD" if lengths.is_iso else "bolt circle"
-    if chord is not None:
-        yield "centers, any 2 of a circle", _plus_minus(chord, lengths)
-        if circle is not None and circle < chord:
-            yield f"but {name}", _plus_minus(circle, lengths)
-    elif circle is not None:
-        yield name, _plus_minus(circle, lengths)
-    else:
+    stated, name = flange.tolerances, "PCD" if lengths.is_iso else "bolt circle"
+    widest = math.inf
+    if stated.position is not None:
+        yield "hole positions", zone_text(flange, lengths)
+        widest = _apart_by_position(stated, stated.position)
+    for what, allowed in (("centers, any 2 of a circle", stated.chord), (name, stated.bolt_circle)):
+        if allowed is not None and allowed < widest:
+            yield what if math.isinf(widest) else f"but {what}", _plus_minus(allowed, lengths)
+            widest = allowed
+    if not stated.of_places:
         yield from _published_rows(flange, lengths, name)
+
+
+def zone_text(flange: Flange, lengths: Lengths) -> str:
+    """The zone that each hole center lies in, as ``⌀1 at MMC``; empty where none is stated."""
+    stated = flange.tolerances
+    if stated.position is None:
+        return ""
+    at = _AT_MAXIMUM_MATERIAL if stated.maximum_material else ""
+    return f"{DIAMETER_SIGN}{_one_way(stated.position, lengths)}{at}"
+
+
+def _apart_by_position(stated: Tolerances, position: float) -> float:
+    """How far in mm two holes may be off their distance by their zones, half of each; without end if nothing says."""
+    if not stated.maximum_material:
+        return position
+    return math.inf if stated.hole is None else position + stated.hole.plus + stated.hole.minus
 
 
 def _published_rows(flange: Flange, lengths: Lengths, name: str) -> Iterator[Row]:
@@ -102,8 +136,24 @@ def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:
-    """A tolerance both ways: mm without idle zeros, inches to three decimals."""
-    return f"±{lengths.size(length) if lengths.unit is Unit.MM else lengths.decimal(length)}"
+    """A tolerance both ways."""
+    return f"±{_one_way(length, lengths)}"
+
+
+def _one_way(length: float, lengths: Lengths) -> str:
+    """How far a size may be off, to one side, by no more than that."""
+    here, there = (_allowance(length, unit, lengths) for unit in (lengths.unit, lengths.other))
+    return f"{here} [{there}]" if lengths.dual else here
+
+
+def _allowance(length: float, unit: Unit, lengths: Lengths) -> str:
+    """To a micrometer's last figure: mm without idle zeros, inches to three decimals or four."""
+    places = 3 if unit is Unit.MM else 4
+    text = decimal_text(rounded_inward(-length, length, unit, places)[1], unit, places)
+    if unit is Unit.MM:
+        return text.rstrip("0").rstrip(".")
+    bare = lengths.convention is Convention.ASME
+    return (text.lstrip("0") if bare else text).removesuffix("0")
 
 
 def _published(here: float, there: float, lengths: Lengths) -> str:
@@ -141,12 +191,16 @@ def _hole_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
         yield f"{DIAMETER_SIGN} of drilled holes", deviations_text(allowed, lengths)
 
 
-def _general_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
+def _general_rows(flange: Flange, lengths: Lengths, *, holes_are_cut: bool) -> Iterator[Row]:
     """What holds for all other sizes, for edges and surfaces."""
     stated = flange.tolerances
     if stated.general is not None:
-        yield "other sizes", stated.general.value
-        yield from _range_rows(flange, stated.general, lengths)
+        by = scope(stated.general)
+        sizes = set(open_sizes(flange, holes_are_cut=holes_are_cut and by is Scope.CUT))
+        yield _SIZES[by], stated.general.value
+        yield from _range_rows(
+            flange, stated.general, {each for each in sizes if each.is_cut or by is Scope.EVERY}, lengths
+        )
     for line in stated.block:
         what, _, allowed = line.partition("=")
         yield what.strip(), allowed.strip()
@@ -155,20 +209,39 @@ def _general_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:
             yield what, said
 
 
-def _range_rows(flange: Flange, general: GeneralTolerance, lengths: Lengths) -> Iterator[Row]:
-    """The figures for the ranges that the plate's own sizes lie in, where the table has them."""
-    ranges = general_ranges(general, flange.thickness)
-    held = [each for each in ranges if any(each.holds(size) for size in _sizes(flange))]
-    for each in held[-MOST_RANGES:]:
-        allowed = _published(each.plus_minus, each.plus_minus, lengths)
-        yield f"  {_range(each, lengths)}", f"{allowed}{trust_words(each.confidence)}"
+def _range_rows(
+    flange: Flange, general: GeneralTolerance, sizes: Collection[OpenSize], lengths: Lengths
+) -> Iterator[Row]:
+    """The figures of the ranges in which sizes lie that state none, where the table has them."""
+    edges = [each for each in sizes if each.is_outer_edge]
+    names = [
+        name
+        for name, is_cut in (("outer radii", True), ("chamfer", False))
+        if any(each.is_cut is is_cut for each in edges)
+    ]
+    for found, name in (
+        ([each for each in sizes if not each.is_outer_edge], ""),
+        (edges, f"{', '.join(names)} "),
+    ):
+        ranges = general_ranges(general, flange.thickness, of_edges=bool(name))
+        held = (each for each in ranges if any(each.holds(size.length) for size in found))
+        for each in _joined(held):
+            allowed = _published(each.plus_minus, each.plus_minus, lengths)
+            yield f"  {name}{_range(each, lengths)}", f"{allowed}{trust_words(each.confidence)}"
+
+
+def _joined(ranges: Iterable[GeneralRange]) -> list[GeneralRange]:
+    """Those that follow each other and allow the same as one."""
+    found: list[GeneralRange] = []
+    for each in ranges:
+        same = (each.over, each.plus_minus, each.confidence)
+        if found and same == (found[-1].to, found[-1].plus_minus, found[-1].confidence):
+            found[-1] = replace(found[-1], to=each.to)
+        else:
+            found.append(each)
+    return found
 
 
 def _range(each: GeneralRange, lengths: Lengths) -> str:
-    over = lengths.size(each.over)
-    return f"over {over}" if math.isinf(each.to) else f"over {over} to {lengths.size(each.to)}"
-
-
-def _sizes(flange: Flange) -> tuple[float, ...]:
-    box = flange.box()
-    return tuple(size for size in (box.width, box.height, flange.bore, flange.thickness) if size is not None)
+    over = f"{'' if each.from_over else 'over '}{lengths.size(each.over)}"
+    return over if math.isinf(each.to) else f"{over} to {'under ' if each.below_to else ''}{lengths.size(each.to)}"

@@ -1,5 +1,6 @@
 """The keys of [checks] and [tolerances]: carried to the checks, bad values refused, the shop file filling in."""
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,11 +12,13 @@ from flangelayout.checks.finding import Reason
 from flangelayout.checks.limits import Ground, NutSide, Wrench
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
+from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.job import load
 from flangelayout.job.build.circles import Found, OwnTables
 from flangelayout.job.build.flange import build_flange
 from flangelayout.job.build.mates import MateJob
 from flangelayout.job.load import examine_job, job_from_data, load_job
+from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.shop import shop_from_text
 from jobs import job_data, make_job, toml_text
@@ -66,6 +69,56 @@ def test_bad_values_are_refused_by_their_key(table: str, keys: dict[str, Any], w
     with pytest.raises(InputError) as refused:
         make_job(**{table: keys})
     assert refused.value.problems[0].where == where
+
+
+SQUARE = {"outline": "square", "width": 300, "thickness": 20}
+NO_HOLES: dict[str, Any] = {"bolt_circle": []}
+SINGLE: dict[str, Any] = {"bolt_circle": [], "hole": [{"x": 0, "y": 100, "diameter": 18}]}
+TAPPED: dict[str, Any] = {"bolt_circle": [{"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M16"}]}
+
+
+@every_row(
+    ("key", "tables", "says"),
+    [
+        ("outside_plus", {"plate": SQUARE}, 'outline = "square" has none; leave it out'),
+        ("outside_minus", {"plate": SQUARE}, 'outline = "square" has none; leave it out'),
+        ("bore_plus", {"plate": {"outside_diameter": 285}}, "write plate.bore or leave it out"),
+        ("thickness_minus", {"plate": {"outside_diameter": 285}}, "no plate.thickness beside it; write that"),
+        ("chord", SINGLE, "write tolerances.position, which is of every hole"),
+        ("bolt_circle", SINGLE, "write tolerances.position, which is of every hole"),
+        ("position", NO_HOLES, "the plate has none; leave it out"),
+        ("hole_plus", NO_HOLES, "the plate has none; leave it out"),
+        ("hole_plus", TAPPED, "all of these are threads, slots or dowels; leave it out"),
+    ],
+)
+def test_a_limit_of_a_size_that_the_plate_does_not_have_is_refused_by_its_key(
+    key: str, tables: dict[str, Any], says: str
+) -> None:
+    with pytest.raises(InputError, match=re.escape(says)) as refused:
+        make_job(tolerances={key: 0.5}, **tables)
+    assert [each.where for each in refused.value.problems] == [f"tolerances.{key}"]
+
+
+def test_a_limit_of_a_size_that_the_plate_has_is_taken() -> None:
+    everything = {key: 0.5 for key in TolerancesTable.model_fields if key.endswith(("_plus", "_minus"))}
+    job = make_job(tolerances=everything | {"position": 1, "bolt_circle": 0.5, "chord": 0.5})
+    assert None not in (job.flange.tolerances.outside, job.flange.tolerances.bore, job.flange.tolerances.thickness)
+    assert make_job(tolerances={"position": 1}, **SINGLE).flange.tolerances.position == 1
+
+
+def test_a_part_whose_position_is_stated_is_held_to_nothing_that_its_drawing_does_not_show() -> None:
+    circle = [{"standard": "ASME B16.5 Class 150 NPS 6"}]
+    held = make_job(bolt_circle=circle, plate={"outside_diameter": 285}, tolerances={"position": 1}).inspection
+    assert held.position is not None
+    assert (held.groups[0].bolt_circle, held.groups[0].chord) == (None, None)
+
+
+def test_a_general_tolerance_holds_no_distance_of_holes_that_have_zones() -> None:
+    """ISO 2768-1 clause 1: it is not of theoretically exact dimensions, in a zone about which each hole then lies."""
+    stated = {"general": "ISO 2768-1 m"}
+    (open_one,) = make_job(tolerances=stated).inspection.groups
+    (zoned,) = make_job(tolerances=stated | {"position": 1}).inspection.groups
+    assert (open_one.general, zoned.general) == (GeneralTolerance.ISO_2768_M, None)
 
 
 def test_a_misspelled_key_is_recognized() -> None:

@@ -31,14 +31,21 @@ def allowed(look: Look, deviations: Deviations | None) -> str:
     return "" if deviations is None else f"{deviations_text(deviations, look.lengths)} "
 
 
+def allowed_behind(look: Look, deviations: Deviations | None, *, of_radius: bool = False) -> str:
+    """How far a diameter, or the radius that is half of it, may be off, with a space before it."""
+    if deviations is not None and of_radius:
+        deviations = Deviations(deviations.plus / 2, deviations.minus / 2)
+    return f" {allowed(look, deviations)}".rstrip()
+
+
 def center_diameters(look: Look) -> Iterator[CenterDiameter]:
     """Those a plate has, from the inside."""
     flange = look.flange
     inside = flange.outline.inside_diameter if isinstance(flange.outline, SplitOutline) else None
-    bore = "BORE, EXISTING" if flange.bore_cut else f"{allowed(look, flange.tolerances.bore)}BORE"
+    off = allowed(look, flange.tolerances.bore)
     for diameter, name, feature in (
-        (flange.bore, bore, Feature.BORE),
-        (inside, "INSIDE", Feature.INSIDE),
+        (flange.bore, f"{off}BORE{', EXISTING' if flange.bore_cut else ''}", Feature.BORE),
+        (inside, f"{off}INSIDE", Feature.INSIDE),
         (flange.raised_face_diameter, "R.F.", Feature.RAISED_FACE),
     ):
         if diameter is not None:

@@ -8,6 +8,7 @@ from flangelayout.flange import Hole, Opening
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
 from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.sizes.bores import allowed_behind
 from flangelayout.views.sheet.sizes.places import places_stand_in_table
 from flangelayout.views.sheet.sizes.wishes import RimSize, SaidSize, Wish
 from flangelayout.views.words.lengths import DIAMETER_SIGN
@@ -32,7 +33,8 @@ def opening_sizes(look: Look) -> Iterator[Wish]:
     for number, copies in numbered.items():
         shape = copies[0].shape
         if not number and isinstance(shape, Circle):
-            text = look.lengths.measured(2 * shape.radius, DIAMETER_SIGN)
+            off = allowed_behind(look, look.flange.tolerances.bore)
+            text = look.lengths.measured(2 * shape.radius, DIAMETER_SIGN, off)
             rim = Arc(shape.center, shape.radius, -90.0, 360.0)
             yield RimSize((rim,), text, FeatureRef(Feature.BORE), is_diameter=True)
         elif lines := opening_call_out(copies, look.lengths):

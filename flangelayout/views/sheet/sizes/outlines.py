@@ -24,7 +24,7 @@ from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
 from flangelayout.units import DEGREES
 from flangelayout.views.sheet.face import CENTERLINE_PAST
 from flangelayout.views.sheet.look import Look
-from flangelayout.views.sheet.sizes.bores import allowed
+from flangelayout.views.sheet.sizes.bores import allowed_behind
 from flangelayout.views.sheet.sizes.places import corner_sizes
 from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import (
@@ -92,9 +92,15 @@ def _reference(look: Look, length: float, before: str = "") -> MeasuredText:
 def _width(look: Look, width: float, feature: Feature, before: str = "") -> SideSize:
     """A size along x about the middle, between the ends of the plate."""
     ends = Point(-width / 2, 0.0), Point(width / 2, 0.0)
-    off = allowed(look, look.flange.tolerances.outside).rstrip() if feature is Feature.OUTSIDE else ""
-    said = _said(look, width, before, after=f" {off}" if off else "")
+    said = _said(look, width, before, after=_off(look, feature))
     return SideSize(WishSide.BELOW, *ends, said, FeatureRef(feature))
+
+
+def _off(look: Look, feature: Feature, *, of_radius: bool = False) -> str:
+    """The limits of a diameter behind its size, where the job states them."""
+    stated = look.flange.tolerances
+    off = {Feature.OUTSIDE: stated.outside, Feature.BODY: stated.outside, Feature.INSIDE: stated.bore}.get(feature)
+    return allowed_behind(look, off, of_radius=of_radius)
 
 
 def _at_lower_rim(look: Look, width: SideSize) -> RimSize:
@@ -105,7 +111,8 @@ def _at_lower_rim(look: Look, width: SideSize) -> RimSize:
 
 def _height(look: Look, height: float, feature: Feature, before: str = "") -> SideSize:
     ends = Point(0.0, -height / 2), Point(0.0, height / 2)
-    return SideSize(WishSide.LEFT, *ends, _said(look, height, before), FeatureRef(feature))
+    said = _said(look, height, before, after=_off(look, feature))
+    return SideSize(WishSide.LEFT, *ends, said, FeatureRef(feature))
 
 
 def _arcs(flange: Flange, radius: float, *, hollow: bool = False) -> tuple[Arc, ...]:
@@ -156,7 +163,7 @@ def _lozenge(look: Look, outline: LozengeOutline) -> Iterator[Wish]:
 
 def _lugged(look: Look, outline: LuggedOutline) -> Iterator[Wish]:
     body = [part for part in outline.shape.parts if isinstance(part, Arc) and part.center == ORIGIN]
-    text = _said(look, outline.body_diameter, DIAMETER_SIGN)
+    text = _said(look, outline.body_diameter, DIAMETER_SIGN, after=_off(look, Feature.BODY))
     yield RimSize(convex_first(body), text, FeatureRef(Feature.BODY), is_diameter=True)
     holes = _holes_at_lugs(look.flange, outline)
     ends = [part for part in outline.shape.parts if isinstance(part, Arc) and part.sweep_deg > 0 and part not in body]
@@ -227,7 +234,7 @@ def _disc(look: Look, outline: PaddleOutline) -> Iterator[Wish]:
     """The diameter of a paddle's disc: across the handle where that runs along x or y, else at its rim."""
     side = _side_of(outline.handle_angle)
     if side is None:
-        text = _said(look, outline.outside_diameter, DIAMETER_SIGN)
+        text = _said(look, outline.outside_diameter, DIAMETER_SIGN, after=_off(look, Feature.OUTSIDE))
         arcs = _arcs(look.flange, outline.outside_diameter / 2)
         yield RimSize(arcs, text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
     else:
@@ -241,7 +248,7 @@ def _figure_eight(look: Look, outline: FigureEightOutline) -> Iterator[Wish]:
     low = -radius - look.real(CENTERLINE_PAST)
     ends = Point(left.x, low), Point(right.x, low)
     yield SideSize(WishSide.BELOW, *ends, _said(look, apart), FeatureRef(Feature.CENTER_DISTANCE))
-    text = _said(look, 2 * radius, DIAMETER_SIGN, 2)
+    text = _said(look, 2 * radius, DIAMETER_SIGN, 2, _off(look, Feature.OUTSIDE))
     yield RimSize(_arcs(look.flange, radius), text, FeatureRef(Feature.OUTSIDE), is_diameter=True)
     over = look.box.left, look.box.right
     yield SideSize(
@@ -270,7 +277,8 @@ def _parts(look: Look, outline: SegmentOutline | SplitOutline) -> Iterator[Wish]
     rims = [part for part in outline.shape.parts if isinstance(part, Arc)]
     for diameter, feature in ((outline.outside_diameter, Feature.OUTSIDE), (outline.inside_diameter, Feature.INSIDE)):
         arcs = tuple(arc for arc in rims if abs(arc.radius - diameter / 2) < _SAME)
-        yield RimSize(arcs, _said(look, diameter / 2, "R"), FeatureRef(feature))
+        said = _said(look, diameter / 2, "R", after=_off(look, feature, of_radius=True))
+        yield RimSize(arcs, said, FeatureRef(feature))
     pitch, outside = 360.0 / outline.part_count, outline.outside_diameter / 2
     span = MeasuredText(DEGREES, "(", ")")
     inside = outline.inside_diameter / 2

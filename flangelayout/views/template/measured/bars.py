@@ -63,7 +63,7 @@ def largest_size(flange: Flange) -> float:
 
 
 def _circle_tolerance(flange: Flange) -> float:
-    return flange.tolerances.bolt_circle or USUAL_CIRCLE_TOLERANCE
+    return min(flange.tolerances.of_places, default=USUAL_CIRCLE_TOLERANCE)
 
 
 def rule_margin(flange: Flange, bar: float, unit: Unit) -> float:

@@ -48,7 +48,7 @@ def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, s
     for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
         single.setdefault((hole.kind, hole.diameter), []).append(hole)
     pairs += [pair for alike in single.values() for pair in pairwise(alike)]
-    general = flange.tolerances.general
+    general = flange.tolerances.general_of_places
     for one, other in pairs:
         apart = one.center.distance_to(other.center)
         limits = accepted(general_allowed(general, apart), apart, lengths)

@@ -27,7 +27,9 @@ from flangelayout.flange import Flange
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
+from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.parts.inspection import ends_text, mate_lines
+from flangelayout.views.words.tolerances import zone_text
 
 _MOST_NAMED = 3
 _SAME_LENGTH = 0.01
@@ -342,11 +344,14 @@ def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox
     return tuple(found)
 
 
-def form_words(name: str, lines: Sequence[FormLine], in_parts: bool) -> tuple[str, ...]:
-    """What to do with an inspection form of such boxes; ``name`` is the job file, the plate may be ``in_parts``."""
+def form_words(name: str, lines: Sequence[FormLine], flange: Flange, unit: Unit) -> tuple[str, ...]:
+    """What to do with an inspection form of such boxes; ``name`` is the job file of the plate."""
     doubted = "outside what it may be" if any(line.accept for line in lines) else "far from the size drawn"
+    in_parts, zone = len(flange.pieces()) > 1, zone_text(flange, Lengths(unit))
+    held = f"Every hole center has to lie in a zone of {zone} ({unit.value}): typed back, the readings tell."
     return (
         *(("Lay the parts together at their gaps and hold them so before you read across them.",) if in_parts else ()),
+        *((held,) if zone else ()),
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
         f"other. A reading {doubted}: measure it again before going on.",
         f'Type them back in order (- for an empty one) or by number: flangelayout inspect {name} --boxes "1=... 2=..."',

@@ -280,6 +280,24 @@ class Flange:
         outline = self.outline
         return outline.outside_diameter if isinstance(outline, RoundOutline | SplitOutline) else None
 
+    @property
+    def outside_diameter(self) -> float | None:
+        """Of what is measured across outside: a round plate, the body between lugs, discs; ``None`` for any other."""
+        match self.outline:
+            case RoundOutline() | SplitOutline() | PaddleOutline() | FigureEightOutline():
+                return self.outline.outside_diameter
+            case LuggedOutline():
+                return self.outline.body_diameter
+            case _:
+                return None
+
+    @property
+    def bore_diameter(self) -> float | None:
+        """Of the bore, wherever it stands: that of the ring side of a figure-8, too."""
+        forms = (opening.form for opening in self.openings if opening.is_bore)
+        ring = next((form.diameter for form in forms if isinstance(form, RoundForm)), None)
+        return ring if self.bore is None else self.bore
+
     def pieces(self) -> tuple[Edge, ...]:
         """The closed lines round the metal: one, or one for each part of a plate made in parts."""
         return self.outline.pieces if isinstance(self.outline, SplitOutline) else (self.outline.shape,)

@@ -68,8 +68,9 @@ def open_sizes(flange: Flange, *, holes_are_cut: bool = False) -> Iterator[OpenS
         holes_are_cut: Whether plain holes are cut together with the outline.
     """
     stated = flange.tolerances
-    bore = flange.bore if stated.bore is None and not flange.bore_cut else None
-    yield from _of((*_outline(flange), bore, *_openings(flange)), is_cut=True)
+    bore = flange.bore_diameter if stated.bore is None and not flange.bore_cut else None
+    outside = flange.outside_diameter if stated.outside is None else None
+    yield from _of((outside, bore, *_outline(flange), *_openings(flange)), is_cut=True)
     yield from _of(_outer_radii(flange), is_cut=True, is_outer_edge=True)
     yield from _of((None if stated.thickness else flange.thickness, *_turned(flange)))
     yield from _of((flange.bore_chamfer,), is_outer_edge=True)
@@ -84,32 +85,29 @@ def _of(lengths: Iterable[float | None], *, is_cut: bool = False, is_outer_edge:
 
 
 def _outline(flange: Flange) -> Iterator[float | None]:
-    """What the edge is made from, but for its external radii and the diameters that have limits."""
-    outside, inside = flange.tolerances.outside is None, flange.tolerances.bore is None
+    """What the edge is made from beside its outside diameter and its external radii."""
+    is_open = flange.tolerances.bore is None
     match flange.outline:
-        case RoundOutline(outside_diameter=diameter):
-            yield diameter if outside else None
+        case RoundOutline():
+            return
         case RectangleOutline(width=width, height=height) | OvalOutline(length=width, width=height):
             yield from (width, height)
         case LozengeOutline(length=length, middle_diameter=middle):
             yield from (length, middle)
         case LuggedOutline() as lugged:
             on_holes = any(abs(circle.diameter - lugged.lug_circle) < _SAME for circle in flange.bolt_circles)
-            yield from (lugged.body_diameter if outside else None, lugged.width_at_middle, lugged.root_radius)
-            yield None if on_holes else lugged.lug_circle
+            yield from (lugged.width_at_middle, lugged.root_radius, None if on_holes else lugged.lug_circle)
         case PathOutline(contour=contour):
             yield from _from_center([corner for corner, _ in path_corners(contour)])
             yield from (part.radius for part in contour.parts if isinstance(part, Arc) and part.sweep_deg < 0)
         case PaddleOutline() as paddle:
-            disc = paddle.outside_diameter if outside else None
-            yield from (disc, paddle.handle_length, paddle.handle_width, paddle.root_radius)
+            yield from (paddle.handle_length, paddle.handle_width, paddle.root_radius)
         case FigureEightOutline() as eight:
-            discs = eight.outside_diameter if outside else None
-            yield from (discs, eight.center_distance, eight.web_width, eight.root_radius)
+            yield from (eight.center_distance, eight.web_width, eight.root_radius)
         case SegmentOutline(inside_diameter=hollow, gap=gap):
-            yield from (hollow / 2 if inside else None, gap)
-        case SplitOutline(outside_diameter=diameter, inside_diameter=hollow, gap=gap):
-            yield from (diameter if outside else None, hollow if inside else None, gap)
+            yield from (hollow / 2 if is_open else None, gap)
+        case SplitOutline(inside_diameter=hollow, gap=gap):
+            yield from (hollow if is_open else None, gap)
         case _:
             assert_never(flange.outline)
 
@@ -132,24 +130,24 @@ def _outer_radii(flange: Flange) -> tuple[float, ...]:
 
 
 def _openings(flange: Flange) -> Iterator[float | None]:
-    """What openings beside the bore are made from and where they stand; the ring side of a figure-8 is a bore."""
+    """What openings beside the bore are made from and where they stand."""
     copies: dict[int, list[Opening]] = {}
-    for each in flange.openings:
+    for each in (opening for opening in flange.openings if not opening.is_bore):
         copies.setdefault(each.number, []).append(each)
-    for number, alike in copies.items():
+    for alike in copies.values():
         first = alike[0]
         match first.form:
             case RoundForm(diameter=diameter):
-                yield diameter if number or flange.tolerances.bore is None else None
+                yield diameter
             case RectangleForm(width=width, height=height, corner_radius=radius):
                 yield from (width, height, radius)
             case SlotForm(width=width, length=length):
                 yield from (width, length)
             case WindowForm(inner_diameter=inner, outer_diameter=outer, corner_radius=radius):
                 yield from (inner, outer, radius)
-        if number and len(alike) > 1:
+        if len(alike) > 1:
             yield 2 * ORIGIN.distance_to(first.middle)
-        elif number:
+        else:
             yield from (abs(first.middle.x), abs(first.middle.y))
 
 

@@ -350,15 +350,16 @@ def _measured(what: LinearDimension) -> float:
     ("name", "shown"),
     first_of(
         [
+            ("lugged-ring", {"⌀200 +0.8/-0.7", "⌀154 +0.3/-0.1 BORE", "199.30 – 200.80", "153.90 – 154.30"}),
             ("figure-8-blind", {"2 × ⌀158 +0.8/-0.7", "⌀107.1 +0.3/-0.1"}),
             ("segment-ring", {"R600 +0.4/-0.35", "R500 +0.15/-0.05"}),
-            ("split-ring", {"+0.8/-0.7", "+0.3/-0.1 INSIDE"}),
-            ("lugged-ring", {"⌀200 +0.8/-0.7", "⌀154 +0.3/-0.1 BORE"}),
+            ("split-ring", {"+0.8/-0.7", "+0.3/-0.1 INSIDE", "359.30 – 360.80", "219.90 – 220.30"}),
             ("paddle-spacer", {"+0.8/-0.7", "+0.3/-0.1 BORE"}),
         ]
     ),
 )
 def test_limits_of_outside_and_bore_stand_at_whatever_is_outside_and_inside(name: str, shown: set[str]) -> None:
+    """On the sheet and, where distances of holes are measured as well, on its check card."""
     stated = {"outside_plus": 0.8, "outside_minus": 0.7, "bore_plus": 0.3, "bore_minus": 0.1}
     pages = layout_pages(job_from_data(template_data(name) | {"tolerances": stated}))
     words = pdf_pages_text(write_pdf(pages))

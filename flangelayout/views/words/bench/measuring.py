@@ -58,15 +58,15 @@ def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, s
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
     """The sizes bored and turned, others that have a tolerance of their own: what, as wanted, and its limits."""
     held = flange.tolerances
-    if held.outside is not None and flange.round_diameter is not None:
-        yield _sized("outside", flange.round_diameter, held.outside, lengths)
+    if held.outside is not None and flange.outside_diameter is not None:
+        yield _sized("outside", flange.outside_diameter, held.outside, lengths)
     if held.thickness is not None and flange.thickness is not None:
         yield "thickness", lengths.size(flange.thickness), _own(flange.thickness, held.thickness, lengths)
     if held.hole is not None:
         for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
             yield _sized("each hole", diameter, held.hole, lengths)
-    if flange.bore is not None and not flange.bore_cut:
-        yield _sized("bore", flange.bore, held.bore or _general(flange, flange.bore), lengths)
+    if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
+        yield _sized("bore", bore, held.bore or _general(flange, bore), lengths)
     if isinstance(flange.outline, SplitOutline):
         wide = flange.outline.inside_diameter
         yield _sized("inside", wide, held.bore or _general(flange, wide), lengths)

@@ -50,6 +50,12 @@ _ONE_WAY = (180.0, 0.0, 150.0, 210.0, 90.0, 270.0)
 """Where all labels of a circle stand, tried in turn."""
 LabelRule: TypeAlias = tuple[tuple[float, float], Sequence[float]]
 """Heights of number and size in mm, and where labels stand from their holes, from the ray outward on."""
+_RULES: tuple[LabelRule, ...] = tuple(
+    rule
+    for heights in (_HEIGHTS[:-1], _HEIGHTS[-1:])
+    for rule in (*product(heights, ((turn,) for turn in _ONE_WAY)), *product(heights, (_TURNS,)))
+)
+"""In the order in which they are tried: small letters last."""
 _FARTHER = (0.0, 2.5, 5.0)
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
@@ -58,6 +64,8 @@ _TOP_HEIGHT, _TOP_STEP, _MOST_DOWN = 5.0, 4.0, 60
 _LARGEST_DRILL_START = 8.0
 _IN_HOLE_HEIGHTS = (3.0, 2.5)
 _LABEL_OUTSIDE = 2.0
+_SMALL = 80.0
+"""Largest side in mm of a plate that every page shows with room all round."""
 PUNCH_GAP = 2.2
 """Half the opening of a center cross in mm: the punch seats in the free middle where the strokes point."""
 
@@ -193,7 +201,7 @@ class _Places:
         if is_tube(self.flange, holes[0]) or not self._are_labeled:
             return None
         texts = [(hole, (hole.label, _size_words(hole, self.unit))) for hole in holes]
-        for heights, turns in (*product(_HEIGHTS, ((turn,) for turn in _ONE_WAY)), *product(_HEIGHTS, (_TURNS,))):
+        for heights, turns in _RULES:
             if all(self._placed(hole, said, heights, turns) for hole, said in texts):
                 return heights, turns
         return None
@@ -219,13 +227,27 @@ class _Places:
         """A hole's number right outside of it, whatever lines are there; nothing where another hole is as near."""
         if is_tube(self.flange, hole):
             return None
-        radius, diagonal = hole.reach, _free_diagonal(hole.angle)
         height = _ALONE[-1]
         half = Point(text_width(hole.label, height) / 2, height / 2)
+        if at := self._off_plate(hole, half):
+            return _number_at(hole, at, height)
+        radius, diagonal = hole.reach, _free_diagonal(hole.angle)
         beside = polar(radius + _LABEL_OUTSIDE, diagonal, hole.center)
         right, up = math.copysign(half.x, beside.x - hole.center.x), math.copysign(half.y, beside.y - hole.center.y)
         at = beside + Point(right, up)
         return _number_at(hole, at, height) if self._belongs(hole, at) else None
+
+    def _off_plate(self, hole: Hole, half: Point) -> Point | None:
+        """Where a number ``half`` so wide and high stands on the ray of its hole beyond a small plate's rim."""
+        if max(self.flange.box().width, self.flange.box().height) > _SMALL:
+            return None
+        for step in range(int(_SMALL / 4)):
+            at = polar(hole.reach + _LABEL_OUTSIDE + step, hole.angle, hole.center)
+            box = Box(at.x - half.x, at.y - half.y, at.x + half.x, at.y + half.y)
+            if self._is_clear(box) and self._is_off_metal(box) and self._belongs(hole, at):
+                self.take(box)
+                return at
+        return None
 
     def _placed(
         self, hole: Hole, texts: Sequence[str], heights: Sequence[float], turns: Sequence[float] = _TURNS
@@ -277,14 +299,17 @@ class _Places:
             return False
         if self._uprights and any(grown.left < x < grown.right for x in self._uprights):
             return False
+        return self._is_clear(box) and (self._is_on_metal(box) if on_metal else self._is_off_metal(box))
+
+    def _is_clear(self, box: Box) -> bool:
+        """Whether a box meets no other words, no seam, no hole and no bolt circle."""
+        grown = box.grown(_CLEAR)
         if any(index != self._own for index in self._taken.touching(grown)) or not self.is_off_seams(box):
             return False
         if any(_meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
             return False
         near, far = _distances(box)
-        if any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii):
-            return False
-        return self._is_on_metal(box) if on_metal else self._is_off_metal(box)
+        return not any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii)
 
     def _is_on_metal(self, box: Box) -> bool:
         on_metal = any(_holds(piece, box.corners) for piece in self.flange.pieces())

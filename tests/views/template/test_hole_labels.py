@@ -20,6 +20,7 @@ from flangelayout.packet.job import face_template
 from flangelayout.units import size_text
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import template_sheets
+from jobs import make_job
 from rows import every_row, first_of
 from views.awkward_jobs import AWKWARD
 from views.tile_pages import tiles_of
@@ -179,3 +180,14 @@ def test_the_size_of_every_kind_of_hole_is_on_every_tile_at_a_hole_or_at_the_foo
         words = [item.what for view in page.views for item in view.drawing.items if isinstance(item.what, Label)]
         shown = " ".join(word.text for word in words)
         assert all(re.search(rf"⌀{re.escape(size)}\b", shown) for size in sizes), page.name
+
+
+def test_the_numbers_of_a_tiny_plate_stand_outside_of_its_rim_and_cross_no_line() -> None:
+    circle = {"diameter": 16, "hole_count": 6, "hole_diameter": 2.2, "start_angle": 30}
+    job = make_job(plate={"outside_diameter": 21, "bore": 5}, bolt_circle=[circle])
+    shown = numbers(job)
+    assert len(shown) == 6
+    for label in shown.values():
+        box = label_box(label)
+        nearest = Point(min(max(0.0, box.left), box.right), min(max(0.0, box.bottom), box.top))
+        assert Point(0.0, 0.0).distance_to(nearest) > 10.5

@@ -55,6 +55,8 @@ _FEWEST_NOTES = 3
 """The same where none stand on the first sheet."""
 _WIDE_NOTES = 180.0
 """Printed mm that notes of further pages are wide at the most."""
+_WITH_READINGS = 2
+"""Blocks of a card on its first page at the least: how to measure, and something to be measured."""
 _LISTS = "LISTS"
 _CARDS = (AT_THE_PLATE, AT_THE_GASKET)
 """Titles of check cards."""
@@ -83,15 +85,20 @@ class FurtherPages(Struct, frozen=True):
         return len(self.rooms), self._missing()
 
     def cost(self, may_part_card: bool) -> tuple[int, float, float, int]:
-        """Pages, whether the card goes on, what the last page lacks, blocks of notes: the less, the better."""
+        """Pages, how ill the card is parted, what the last page lacks, blocks of notes: the less, the better."""
         notes = sum(block.topic == NOTES for room in self.rooms for block, _ in room.taken)
-        evils = float(self.card_goes_on), self._missing()
+        evils = float(self.card_goes_on + self._begins_bare), self._missing()
         return len(self.rooms), *(evils[::-1] if may_part_card else evils), notes
 
     def is_as_good_as(self, other: "FurtherPages") -> bool:
         """Whether it takes as many pages, the card on as many of them, and has all the rings that another has."""
         is_alike = (len(self.rooms), self.card_goes_on) == (len(other.rooms), other.card_goes_on)
-        return is_alike and self.unringed <= other.unringed
+        return is_alike and self._begins_bare <= other._begins_bare and self.unringed <= other.unringed
+
+    @property
+    def _begins_bare(self) -> bool:
+        """Whether the first page says how to measure, and the next what."""
+        return self.card_goes_on and sum(block.topic in _CARDS for block, _ in self.rooms[0].taken) < _WITH_READINGS
 
     def _missing(self) -> float:
         """The share of the last page that it lacks to be used as far as a page of its own must be."""

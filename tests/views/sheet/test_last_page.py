@@ -243,7 +243,8 @@ _UNEVEN_PUMP: Data = {
 }
 
 
-@pytest.mark.parametrize("paper", [pytest.param("A4", marks=pytest.mark.slow), "Letter"])
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_box_says_what_failed_where_it_has_no_room_for_ground_and_cure(paper: str) -> None:
     """Long call-outs on both sides leave a strip under the views; a box that only points is read as no warning."""
     job = job_on(_UNEVEN_PUMP, paper)
@@ -252,6 +253,16 @@ def test_the_box_says_what_failed_where_it_has_no_room_for_ground_and_cure(paper
     told = " ".join(each.what.text for each in items_of(first) if isinstance(each.what, Label))
     assert told.count("smaller than laser cuts well") >= 2
     assert "see the notes" not in told
+
+
+@pytest.mark.slow
+def test_every_sheet_of_a_check_card_has_something_to_measure() -> None:
+    pump = _UNEVEN_PUMP | {"sheet": {"dual_units": True}, "cut": {"process": "laser", "lead_in": 0.1, "tabs": 2}}
+    pump["bolt_circle"] = [pump["bolt_circle"][0], {"diameter": 8.5, "hole_count": 6, "pair_angle": 24}]
+    pump["bolt_circle"][1]["hole_diameter"] = 0.5625
+    for sheet in layout_pages(job_on(pump, "Letter")).sheets[1:]:
+        told = [item.what.text for item in items_of(sheet) if isinstance(item.what, Label)]
+        assert not any(text.startswith("AT THE PLATE") for text in told) or "measured" in told
 
 
 @pytest.mark.slow

@@ -184,24 +184,39 @@ def _dimension_line(first: Point, last: Point, text: str, scale: float, *, outsi
 
 
 def _broken_line(first: Point, last: Point, text: str, scale: float, *, outside: bool) -> tuple[Primitive, ...]:
-    """As :func:`_dimension_line` with the text level: in a gap of the line, or beyond its end."""
+    """As :func:`_dimension_line` with the text level, in lines where it has some: in a gap, or beyond the end."""
     angle = first.direction_to(last)
     room, half, along = first.distance_to(last) * scale, _half_gap(text, angle), _half_along(text, angle)
     if not outside and room >= 2 * max(half + ARROW_LENGTH, along) + 1:
         middle = Point((first.x + last.x) / 2, (first.y + last.y) / 2)
         near, far = (polar(half / scale, angle + turn, middle) for turn in (180, 0))
         arrows = (arrow_head(first, angle + 180, scale), arrow_head(last, angle, scale))
-        return (Line(first, near), Line(far, last), *arrows, Label(middle, text, _LEVEL, 0.0, Anchor.MIDDLE))
+        return (Line(first, near), Line(far, last), *arrows, *_level_lines(middle, text, scale))
     before, beyond = (polar(_OUTSIDE_TAIL / scale, angle + turn, end) for turn, end in ((180, first), (0, last)))
     out = max(half, along - _OUTSIDE_TAIL + 1)
-    label = Label(polar(out / scale, angle, beyond), text, _LEVEL, 0.0, Anchor.MIDDLE)
-    return (Line(before, beyond), arrow_head(first, angle, scale), arrow_head(last, angle + 180, scale), label)
+    labels = _level_lines(polar(out / scale, angle, beyond), text, scale)
+    return (Line(before, beyond), arrow_head(first, angle, scale), arrow_head(last, angle + 180, scale), *labels)
+
+
+def _level_lines(middle: Point, text: str, scale: float) -> Iterator[Label]:
+    """A level text about its middle, each of its lines by itself."""
+    lines = text.split("\n")
+    for number, line in enumerate(lines):
+        up = ((len(lines) - 1) / 2 - number) * LINE_PITCH * _LEVEL / scale
+        yield Label(Point(middle.x, middle.y + up), line, _LEVEL, 0.0, Anchor.MIDDLE)
+
+
+def _level_size(text: str) -> tuple[float, float]:
+    """Width and height of a level text in printed mm, from its first line to its last."""
+    lines = text.split("\n")
+    return max(text_width(line, _LEVEL) for line in lines), _LEVEL * (1 + (len(lines) - 1) * LINE_PITCH)
 
 
 def _half_gap(text: str, angle: float) -> float:
     """Printed mm from the middle of a level text to where a line at ``angle`` through it comes clear of it."""
     across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
-    beside, above = text_width(text, _LEVEL) / 2 + _LEVEL_GAP, _LEVEL / 2 + _LEVEL_GAP + 0.3
+    width, height = _level_size(text)
+    beside, above = width / 2 + _LEVEL_GAP, height / 2 + _LEVEL_GAP + 0.3
     return min(beside / across if across > 1e-9 else math.inf, above / up if up > 1e-9 else math.inf)
 
 
@@ -224,7 +239,8 @@ def _half_gap_of_arc(text: str, middle: float, radius: float) -> float:
 def _half_along(text: str, angle: float) -> float:
     """How far a level text reaches from its middle along a line at ``angle``, in printed mm."""
     across, up = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
-    return across * (text_width(text, _LEVEL) / 2) + up * (_LEVEL / 2 + 0.9)
+    width, height = _level_size(text)
+    return across * (width / 2) + up * (height / 2 + 0.9)
 
 
 def _text_over(at: Point, angle: float, text: str, scale: float) -> Label:

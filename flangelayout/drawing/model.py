@@ -90,7 +90,7 @@ class MeasuredText(Struct, frozen=True, gc=False):
     Attributes:
         rounding: How the value is written.
         before: In front of the value: ``⌀``, ``R``, ``(``.
-        after: Behind it: `` BORE``, ``)``, `` (A)``.
+        after: Behind it: `` BORE``, ``)``, `` (A)``; in lines of its own under a level one where it has line ends.
         other: How it is written once more in square brackets behind the value, in the other unit.
     """
 

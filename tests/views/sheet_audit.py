@@ -53,7 +53,7 @@ def unprinted(job: Job) -> list[str]:
     printed = Counter(text.words for text in printed_pages(write_pdf(sheets))[0].texts)
     items, _ = dimension_items(job)
     said = (item.what.text for item in items if isinstance(item.what, Dimension))
-    lines = Counter(line for text in said for line in ((text,) if isinstance(text, str) else text))
+    lines = Counter(line for text in said for line in (text.split("\n") if isinstance(text, str) else text))
     return [f"{line} is not printed" for line in lines - printed]
 
 

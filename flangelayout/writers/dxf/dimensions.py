@@ -70,7 +70,8 @@ def dimension_text(said: Said, version: DxfVersion) -> str:
     """The text of a DIMENSION: ``<>`` stands for what it measures, ``[]`` for the same in the other unit."""
     if isinstance(said, str):
         return dimension_string(said, version)
-    before, after = (dimension_words(words, version) for words in (said.before, said.after))
+    before = dimension_words(said.before, version)
+    after = r"\P".join(dimension_words(line, version) for line in said.after.split("\n"))
     return f"{before}{_MEASURED}{_OTHER if said.other else ''}{after}"
 
 
@@ -130,9 +131,9 @@ def _foot(dimension: LinearDimension) -> Point:
 
 def _text_middle(primitives: tuple[Primitive, ...], scale: float) -> Point:
     """The middle of the text of an exploded dimension, half the height of its capitals above the baseline."""
-    label = next(primitive for primitive in primitives if isinstance(primitive, Label))
+    label, *others = (primitive for primitive in primitives if isinstance(primitive, Label))
     if label.anchor.on_middle:
-        return label.at
+        return Point(label.at.x, (label.at.y + [label, *others][-1].at.y) / 2)
     return polar(label.height_paper / scale / 2, label.rotation_deg + 90, label.at)
 
 

@@ -6,11 +6,14 @@ from typing import Any
 import pytest
 import shapely
 
+from flangelayout.drawing.choices import DxfVersion
+from flangelayout.drawing.explode import explode
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Label
+from flangelayout.drawing.model import Label, LinearDimension
 from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import ORIGIN, Contour, Line
 from flangelayout.packet.job import layout_pages
+from flangelayout.writers.dxf.dimensions import dimension_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job
 from rows import every_row, first_of
@@ -184,6 +187,28 @@ def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str, diameter: flo
     assert min(abs(tip.x - max(metal_x)), abs(tip.x - min(metal_x))) < 1e-6
     assert abs(tip.y) < 106.0
     assert tip.distance_to(name.at) < name.at.distance_to(ORIGIN)
+
+
+def test_words_beside_the_section_cost_no_step_of_scale() -> None:
+    """13 1/2 in with the bore there, and 340 mm with a chamfer: as large as their like without (ISO 5455: 1:2.5)."""
+    plate = {"outside_diameter": 13.5, "bore": 6, "bore_cut": True, "thickness": 1.25}
+    circle = {"diameter": 11, "hole_count": 6, "bolt": "3/4"}
+    inches = layout_pages(make_job(units="in", plate=plate, bolt_circle=[circle], sheet=ASME)).sheets[0].views[0]
+    assert inches.scale == 0.4
+    (size,) = (
+        each.what
+        for each in inches.drawing.items
+        if isinstance(each.what, LinearDimension) and "BORE" in each.what.text
+    )
+    lines = [part for part in explode(size, inches.scale) if isinstance(part, Label)]
+    assert [line.text for line in lines] == ["⌀6.000", "BORE,", "EXISTING"]
+    assert lines[0].at.y > lines[1].at.y > lines[2].at.y
+    assert dimension_text(size.said, DxfVersion.R2010) == r"%%c<>\PBORE,\PEXISTING"
+    chamfered = {"outside_diameter": 340, "bore": 150, "thickness": 20, "bore_chamfer": 2}
+    chamfered |= {"raised_face_diameter": 220, "raised_face_height": 3}
+    circle = {"diameter": 290, "hole_count": 12, "hole_diameter": 22, "skip": [3, 7], "start_angle": -4}
+    job = make_job(plate=chamfered, bolt_circle=[circle], sheet={"paper": "A4"})
+    assert layout_pages(job).sheets[0].views[0].scale == 0.4
 
 
 def test_two_diameters_beside_each_other_are_not_read_as_one() -> None:

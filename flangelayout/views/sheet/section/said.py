@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, product
 
+from flangelayout.drawing.convention import DimensionStyle
 from flangelayout.drawing.explode import arrow_head, explode, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Leader, LinearDimension, MeasuredText
@@ -12,6 +13,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
+from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
@@ -19,6 +21,10 @@ from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
 from flangelayout.views.words.joint.turned import turned_call_out
 
 _FIRST, _STEP, _FINE_TRIES, _TRIES = 7.5, 0.5, 100, 40
+_LONG = 30.0
+"""Printed mm above which what a level size says behind its value stands under it: it takes no room from the views."""
+_STEEP_TRIES = 8
+"""Places of a chamfer's words below each other, before one farther out."""
 _UNDER_TITLE, _PITCH = 2.1, 1.6
 _JUST_BELOW = 1e-6
 _BESIDE = (6.0, 12.0)
@@ -114,6 +120,8 @@ def _upright(section: Section, radius: float, depth: float, said: MeasuredText, 
     """A diameter at the right of the section; where its text finds no place there, a leader from its upper edge."""
     look = section.look
     low, high = section.place(depth, -radius), section.place(depth, radius)
+    if look.style is DimensionStyle.LEVEL and text_width(said.text(2 * radius), look.letter) > _LONG:
+        said = replace(said, after=said.after.replace(" ", "\n"))
     for step in range(_FINE_TRIES):
         at = Point(section.right + look.real(_FIRST + _STEP * step), 0.0)
         for ends in ((low, high), (high, low)):
@@ -149,10 +157,9 @@ def _chamfer(section: Section, bore: float, size: float) -> Iterator[Option]:
     look = section.look
     tip = section.place(section.surface(PlateFace.FACE, bore + size) + size / 2, -bore - size / 2)
     text = (f"{look.lengths.size(size)}{look.lengths.by}45°",)
-    for down in range(_TRIES):
-        for out in (5.0, 12.0, 20.0):
-            elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
-            yield (Item(Layer.DIMENSION, Leader(tip, elbow, text, style=look.style), FeatureRef(Feature.BORE_CHAMFER)),)
+    for down, out in (*product(range(_STEEP_TRIES), (5.0,)), *product(range(_TRIES), (5.0, 12.0, 20.0))):
+        elbow = Point(section.right + look.real(out), look.box.bottom - look.real(3.0 + 1.5 * down))
+        yield (Item(Layer.DIMENSION, Leader(tip, elbow, text, style=look.style), FeatureRef(Feature.BORE_CHAMFER)),)
 
 
 def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Option]:

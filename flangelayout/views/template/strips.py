@@ -10,7 +10,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, TextTable, View
 from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, OutlineRef
 from flangelayout.drawing.settings import TemplateSettings
-from flangelayout.drawing.textwidth import text_width
+from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, ray_clearance, sector, start_ray, strip_problem
@@ -230,9 +230,13 @@ def _items(piece: Sector, subject: Subject, band: _Band, overlap: float, seams: 
             yield Item(Layer.TEMPLATE_EDGES, _arc(piece, radius, overlap), edge)
     for group, circle in flange.shown_circles():
         yield Item(Layer.TEMPLATE_RAYS, _arc(piece, circle.diameter / 2, overlap), GroupRef(group))
-    yield from hole_items(piece, subject.unit)
+    holes = list(hole_items(piece, subject.unit))
+    yield from holes
+    taken = [label_box(item.what) for item in holes if isinstance(item.what, Label)]
     for hole in piece.holes:
-        yield from _ray(hole, (bore, rim), band, piece.holes, subject.unit)
+        for item in _ray(hole, (bore, rim), band, piece.holes, subject.unit, taken):
+            yield item
+            taken += [label_box(item.what)] if isinstance(item.what, Label) else []
     for side, seam in zip((-1.0, 1.0), seams, strict=True):
         yield from _seam(flange, 90.0 + side * piece.half_deg, band, overlap)
         yield from _mark_names(flange, 90.0 + side * piece.half_deg, Point(side, 0.0), seam)
@@ -244,23 +248,45 @@ def _arc(piece: Sector, radius: float, overlap: float) -> Arc:
     return Arc(ORIGIN, radius, 90.0 - piece.half_deg - past, piece.span_deg + 2 * past)
 
 
-def _ray(hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Hole], unit: Unit) -> Iterator[Item]:
-    """A hole's ray to the bore and to a rim that is shown, open at other holes, with its distance from each."""
+def _ray(
+    hole: Hole, edges: tuple[float, float], band: _Band, holes: Sequence[Hole], unit: Unit, taken: Sequence[Box]
+) -> Iterator[Item]:
+    """A hole's ray to the bore and to a rim that is shown, open at other holes, with its distance from each.
+
+    Of two holes on one ray both figures have the numbers of their holes, or the nearer one alone has a figure.
+    """
     at, turn = ORIGIN.distance_to(hole.center), hole.angle
     bore, rim = edges
-    sides = [(max(bore, band.inner), at, at - bore, _ASIDE)]
+    beside = [ORIGIN.distance_to(other.center) for other in holes if other is not hole and _on_one_ray(hole, other)]
+    sides = [(max(bore, band.inner), at, at - bore, _ASIDE, min(beside, default=at) < at)]
     if band.outer >= rim:
-        sides.append((at, rim, rim - at, -_ASIDE))
-    for low, high, distance, aside in sides:
+        sides.append((at, rim, rim - at, -_ASIDE, max(beside, default=at) > at))
+    for low, high, distance, aside, is_second in sides:
         pieces = [piece for piece in _open_pieces(low, high, turn, holes) if piece[1] - piece[0] >= 1.0]
         for start, end in pieces:
             yield Item(Layer.TEMPLATE_RAYS, Line(polar(start, turn), polar(end, turn)), Furniture("ray"))
-        text = decimal_text(distance, unit)
+        figure = decimal_text(distance, unit)
+        said = [*([f"{hole.label}: {figure}"] if beside else []), *([] if is_second else [figure])]
         start, end = max(pieces, key=lambda piece: piece[1] - piece[0], default=(0.0, 0.0))
-        if end - start > text_width(text, _FIGURE_HEIGHT) + 1.0:
-            beside = polar(aside, turn + 90.0, polar((start + end) / 2, turn))
-            upward = (turn + 45.0) % 180.0 - 45.0
-            yield Item(Layer.TEXT, Label(beside, text, _FIGURE_HEIGHT, upward, Anchor.MIDDLE), Furniture("distance"))
+        if text := next((text for text in said if end - start > text_width(text, _FIGURE_HEIGHT) + 1.0), ""):
+            yield Item(Layer.TEXT, _figure(text, (start, end), turn, aside, taken), Furniture("distance"))
+
+
+def _figure(text: str, ray: tuple[float, float], turn: float, aside: float, taken: Sequence[Box]) -> Label:
+    """A figure along a part of a ray, beside it where nothing else stands: rather on one side, in the middle."""
+    (start, end), room = ray, text_width(text, _FIGURE_HEIGHT) + 1.0
+    upward, spare = (turn + 45.0) % 180.0 - 45.0, (end - start - room) / 2
+    ways = product((0.0, -1.0, 1.0), (aside, -aside))
+    places = (polar(side, turn + 90.0, polar((start + end) / 2 + way * spare, turn)) for way, side in ways)
+    labels = [Label(at, text, _FIGURE_HEIGHT, upward, Anchor.MIDDLE) for at in places]
+    free = (label for label in labels if not any(map(label_box(label).overlaps, taken)))
+    return next(free, labels[0])
+
+
+def _on_one_ray(hole: Hole, other: Hole) -> bool:
+    """Whether the figures on the rays of two holes would stand on each other."""
+    apart = math.radians((hole.angle - other.angle + 180.0) % 360.0 - 180.0)
+    return abs(apart) * ORIGIN.distance_to(hole.center) < 2 * _ASIDE
 
 
 def _open_pieces(low: float, high: float, turn: float, holes: Sequence[Hole]) -> list[tuple[float, float]]:
@@ -310,7 +336,9 @@ def _top(piece: Sector, band: _Band) -> Iterator[Item]:
     out = rim - radii[-1] >= radii[0] - band.inner
     low, high = (rim - _TOP_MARK, rim) if out else (band.inner, band.inner + _TOP_MARK)
     yield Item(Layer.TEXT, Line(polar(low, turn), polar(high, turn)), Furniture("top"))
-    aside = polar(text_width("TOP", _TOP_HEIGHT) / 2 + 1.5, turn + (90.0 if off >= 0 else -90.0))
+    at_seam = abs(off) > piece.half_deg - _SAME
+    to_left = off > 0 if at_seam else out  # in a strip it stands on the side that has no figures
+    aside = polar(text_width("TOP", _TOP_HEIGHT) / 2 + 1.5, turn + (90.0 if to_left else -90.0))
     label = Label(polar(low + 0.7 * (high - low), turn) + aside, "TOP", _TOP_HEIGHT, turn - 90.0, Anchor.MIDDLE)
     yield Item(Layer.TEXT, label, Furniture("top"))
 

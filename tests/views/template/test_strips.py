@@ -3,14 +3,17 @@
 import itertools
 import math
 import re
+from itertools import combinations
 from typing import Any
 
 import pytest
+from shapely import Polygon
 
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, Sheet
 from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line
 from flangelayout.job import Job
 from flangelayout.packet.job import face_template
@@ -108,3 +111,17 @@ def test_the_numbers_of_strips_stand_on_one_circle() -> None:
     assert len({round(ORIGIN.distance_to(label.at), 3) for label in numbers}) == 1
     steps = {int(after.text) - int(before.text) for before, after in itertools.pairwise(numbers)}
     assert len(steps) == 1, "every one, second, fifth, ..."
+
+
+def test_no_words_of_a_strip_stand_on_each_other() -> None:
+    """Two holes on one ray, and TOP on the ray of a hole."""
+    circles = [
+        {"diameter": 640, "hole_count": 20, "hole_diameter": 22},
+        {"diameter": 600, "hole_count": 10, "hole_diameter": 8, "start_angle": 9},
+    ]
+    two = {"plate": {"outside_diameter": 700, "bore": 560}, "bolt_circle": circles}
+    for view in (view for job in (two, ONE_AT_TOP) for page in strips(make_job(**job))[1:] for view in page.views[1:]):
+        labels = [item.what for item in view.drawing.items if isinstance(item.what, Label)]
+        rooms = [(label.text, Polygon([(at.x, at.y) for at in label_corners(label)]).buffer(-0.1)) for label in labels]
+        over = [(one, other) for (one, a), (other, b) in combinations(rooms, 2) if a.intersects(b)]
+        assert not over, view.drawing.title

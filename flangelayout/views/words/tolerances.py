@@ -21,6 +21,8 @@ from flangelayout.value import replace
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _INCH_PLACES = 3
+_MICROMETER = {Unit.MM: 3, Unit.IN: 4}
+"""Decimals of what a micrometer reads."""
 _AT_MAXIMUM_MATERIAL = " at MMC"
 """Maximum material condition, as ISO 2692 and ASME Y14.5 call it (both from memory)."""
 _SIZES = {Scope.EVERY: "other sizes", Scope.CUT: "cut sizes", Scope.WELDED: "welded sizes"}
@@ -141,19 +143,23 @@ def _plus_minus(length: float, lengths: Lengths) -> str:
 
 
 def _one_way(length: float, lengths: Lengths) -> str:
-    """How far a size may be off, to one side, by no more than that."""
-    here, there = (_allowance(length, unit, lengths) for unit in (lengths.unit, lengths.other))
-    return f"{here} [{there}]" if lengths.dual else here
+    """How far a size may be off, to one side, by no more than that: to a micrometer's last figure.
+
+    In the other unit, which is for reference only, to a caliper's, but for what is less than ten of those.
+    """
+    here = _allowance(length, lengths.unit, _MICROMETER[lengths.unit], lengths)
+    usual = _MICROMETER[lengths.other] - 1
+    fine = from_mm(length, lengths.other) < 10.0 ** (1 - usual)
+    return f"{here} [{_allowance(length, lengths.other, usual + fine, lengths)}]" if lengths.dual else here
 
 
-def _allowance(length: float, unit: Unit, lengths: Lengths) -> str:
-    """To a micrometer's last figure: mm without idle zeros, inches to three decimals or four."""
-    places = 3 if unit is Unit.MM else 4
+def _allowance(length: float, unit: Unit, places: int, lengths: Lengths) -> str:
+    """So many decimals of it at the most: mm without idle zeros, inches to three at least."""
     text = decimal_text(rounded_inward(-length, length, unit, places)[1], unit, places)
     if unit is Unit.MM:
         return text.rstrip("0").rstrip(".")
     bare = lengths.convention is Convention.ASME
-    return (text.lstrip("0") if bare else text).removesuffix("0")
+    return (text.lstrip("0") if bare else text).removesuffix("0" if places > _INCH_PLACES else "")
 
 
 def _published(here: float, there: float, lengths: Lengths) -> str:

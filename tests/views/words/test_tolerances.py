@@ -316,7 +316,12 @@ def test_no_limit_is_written_wider_than_the_job_states_it() -> None:
     inches = Lengths(Unit.IN, convention=Convention.ASME)
     assert deviations_text(Deviations(0.025, 0.0), MM) == "+0.025/0"
     assert deviations_text(Deviations(0.0127, 0.0254), inches) == "+.0005/-.001"
-    assert deviations_text(Deviations(0.3, 0.3), Lengths(Unit.MM, True, Convention.ISO)) == "±0.3 [0.0118]"
+    both = Lengths(Unit.MM, True, Convention.ISO)
+    assert deviations_text(Deviations(0.3, 0.3), both) == "±0.3 [0.011]"
+    assert deviations_text(Deviations(1.0, 0.02), both) == "+1 [0.039]/-0.02 [0.0007]"
+    assert deviations_text(Deviations(0.762, 0.0254), Lengths(Unit.IN, True, Convention.ASME)) == (
+        "+.030 [0.76]/-.001 [0.025]"
+    )
     assert block({"chord": 0.025}) == (("centers, any 2 of a circle", "±0.025"),)
 
 

@@ -64,6 +64,19 @@ def test_a_counterbore_is_wide_at_the_face_and_narrow_below(outline: str, tmp_pa
     assert not section.shown((1, 39), (112, 128))  # the hole itself goes through
 
 
+@pytest.mark.parametrize("outline", ["outside_diameter = 300", 'outline = "square"\nwidth = 300'])
+@pytest.mark.parametrize(("face", "depths"), [("face", (0.0, 1.0)), ("back", (39.0, 40.0))])
+def test_a_spotface_is_a_shallow_step_at_its_face(
+    face: str, depths: tuple[float, float], outline: str, tmp_path: Path
+) -> None:
+    # It cleans the face up: a millimeter or a little more (common practice, no source), drawn so that it is seen.
+    keys = f'kind = "spotfaced"\nhole_diameter = 18\nseat_diameter = 34\nworked_from = "{face}"'
+    section = hatching(tmp_path, outline, keys)
+    assert not section.shown(depths, (104, 136))
+    assert section.shown((7, 33), (129.5, 136.5))
+    assert section.shown((40 - depths[1], 40 - depths[0]), (129.5, 136.5))  # nothing is taken off the other face
+
+
 def test_a_plain_hole_goes_right_through(tmp_path: Path) -> None:
     section = hatching(tmp_path, "outside_diameter = 300", "hole_diameter = 18")
     assert not section.shown((1, 39), (112, 128))

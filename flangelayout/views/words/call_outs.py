@@ -102,9 +102,16 @@ def behind_call_out(flange: Flange, group: int, lengths: Lengths) -> str:
     return f"{letter}: {', '.join(lines)}" if letter else ", ".join(lines)
 
 
+def pitch_circle(circle: BoltCircle, lengths: Lengths) -> str:
+    """What a bolt circle is called by its size."""
+    return (
+        f"PCD {lengths.named(circle.diameter)}" if lengths.is_iso else f"{lengths.named_diameter(circle.diameter)} BC"
+    )
+
+
 def _layout(circle: BoltCircle, lengths: Lengths) -> str:
     """How the holes of a circle are spaced, and on what circle."""
-    on = f"PCD {lengths.named(circle.diameter)}" if lengths.is_iso else f"{lengths.named_diameter(circle.diameter)} BC"
+    on = pitch_circle(circle, lengths)
     if circle.pair_angle:
         return f"IN {circle.hole_count // 2} PAIRS, THE TWO OF EACH {angle_text(circle.pair_angle)} APART, ON {on}"
     if not (circle.equally_spaced or _is_even(circle)):

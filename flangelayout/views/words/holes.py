@@ -61,7 +61,7 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
             recess = f"{lengths.named_diameter(kind.bore_diameter)}{by}{lengths.size(kind.depth)}"
             text = f"{plain}, CBORE {recess} DEEP"
         case Spotfaced():
-            text = f"{plain}, SPOTFACE {lengths.named_diameter(kind.seat_diameter)}"
+            text = f"{plain}, SPOTFACE {lengths.named_diameter(kind.seat_diameter)} TO CLEAN UP"
         case Slot():
             text = f"SLOT {lengths.named(diameter)}{by}{lengths.named(kind.length)} {_ALONG[kind.along]}"
         case Dowel():

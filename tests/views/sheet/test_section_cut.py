@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 import shapely
 import shapely.affinity
-from ezdxf.entities import Hatch
+from ezdxf.entities import Hatch, Insert
 from ezdxf.entities.boundary_paths import PolylinePath
 
 from as_shapely import polygon
@@ -35,6 +35,8 @@ KINDS: tuple[dict[str, Any], ...] = (
     {"kind": "tapped", "thread": "M12", "depth": 16, "worked_from": "back"},
     {"kind": "counterbored", "hole_diameter": 14, "seat_diameter": 24, "seat_depth": 9},
     {"kind": "countersunk", "hole_diameter": 12, "seat_diameter": 24},
+    {"kind": "spotfaced", "hole_diameter": 14, "seat_diameter": 26},
+    {"kind": "spotfaced", "hole_diameter": 14, "seat_diameter": 26, "worked_from": "back"},
     {"kind": "slot", "hole_diameter": 12, "slot_length": 30, "slot_along": "radius"},
     {"kind": "slot", "hole_diameter": 12, "slot_length": 30},
 )
@@ -97,12 +99,15 @@ class TableHole:
     @property
     def widest(self) -> float:
         """Half of what its seat takes."""
-        seat = re.search(r"(?:CBORE|CSK) ⌀([\d.]+)", self.made)
+        seat = re.search(r"(?:CBORE|CSK|SPOTFACE) ⌀([\d.]+)", self.made)
         thread = re.match(r"M(\d+)", self.made)
         return max([self.reach, *(float(found[1]) / 2 for found in (seat, thread) if found)])
 
-    def halves(self, thickness: float) -> Iterator[tuple[float, float]]:
-        """Depth below the worked face and radius of the wall there, from the face down, by what is made."""
+    def halves(self, thickness: float, seat: float) -> Iterator[tuple[float, float]]:
+        """Depth below the worked face and radius of the wall there, from the face down, by what is made.
+
+        A spotface, which has no depth of its own, goes as deep as ``seat``.
+        """
         radius = self.reach
         if found := re.match(r"M\d+ × [\d.]+/⌀[\d.]+ × ([\d.]+)$", self.made):
             depth = float(found[1])
@@ -110,6 +115,9 @@ class TableHole:
         elif found := re.search(r"CBORE ⌀([\d.]+) × ([\d.]+) DEEP", self.made):
             wide, depth = float(found[1]) / 2, float(found[2])
             yield from ((0.0, wide), (depth, wide), (depth, radius), (thickness, radius))
+        elif found := re.search(r"SPOTFACE ⌀([\d.]+) TO CLEAN UP", self.made):
+            wide = float(found[1]) / 2
+            yield from ((0.0, wide), (seat, wide), (seat, radius), (thickness, radius))
         elif found := re.search(r"CSK ⌀([\d.]+) × 90°", self.made):
             wide = float(found[1]) / 2
             yield from ((0.0, wide), (wide - radius, radius), (thickness, radius))
@@ -135,14 +143,14 @@ def hole_table(job: Job) -> list[TableHole]:
     ]
 
 
-def _profile(hole: TableHole, y: float, aside: float, flange: Flange) -> shapely.Geometry:
+def _profile(hole: TableHole, y: float, aside: float, flange: Flange, seat: float) -> shapely.Geometry:
     """What a hole takes out of a plane ``aside`` of its axis: depth below the named face by height."""
     thickness, step = flange.thickness or 0.0, 0.0
     if flange.raised_face_diameter and math.hypot(y, aside) > flange.raised_face_diameter / 2:
         step = flange.raised_face_height
     far = hole.worked_from == "far side"
     step = 0.0 if far else step
-    wall = [(step + depth, math.sqrt(max(radius**2 - aside**2, 0.0))) for depth, radius in hole.halves(thickness)]
+    wall = [(step + depth, math.sqrt(max(radius**2 - aside**2, 0.0))) for depth, radius in hole.halves(thickness, seat)]
     shape = shapely.Polygon([*((x, y + half) for x, half in wall), *((x, y - half) for x, half in reversed(wall))])
     if far:
         shape = shapely.affinity.scale(shape, -1.0, 1.0, origin=(thickness / 2, 0.0))
@@ -174,10 +182,33 @@ def _solid(flange: Flange) -> shapely.Geometry:
     return metal
 
 
-def _drawn(job: Job) -> tuple[shapely.Geometry, list[str]]:
-    """The hatched metal of the written DXF, by depth below the named face and height; the labels turned in."""
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The section of a sheet.
+
+    Attributes:
+        metal: By depth below the named face and height.
+        labels: Of the holes turned in.
+        scale: Printed mm for a mm.
+    """
+
+    metal: shapely.Geometry
+    labels: list[str]
+    scale: float
+
+    def seat(self, thickness: float) -> float:
+        """What a spotface is drawn deep: 1 mm, as usual when it is to clean up (common practice, no source).
+
+        At least so much that it is seen (0.8 mm in print), never more than a sixth of the plate.
+        """
+        return min(max(1.0, 0.8 / self.scale), thickness / 6)
+
+
+def _drawn(job: Job) -> Shown:
+    """The hatched metal of the written DXF, and what its title block and its words say."""
     (data,) = (data for name, data in build_packet(job, [Part.SHEET]).items() if name.endswith(".dxf"))
-    space = dxf_document(data).modelspace()
+    document = dxf_document(data)
+    space = document.modelspace()
     paths = (path for hatch in space.query("HATCH") if isinstance(hatch, Hatch) for path in hatch.paths)
     shapes = [
         shapely.Polygon([(x, y) for x, y, _ in path.vertices]) for path in paths if isinstance(path, PolylinePath)
@@ -187,7 +218,11 @@ def _drawn(job: Job) -> tuple[shapely.Geometry, list[str]]:
     metal = shapely.affinity.affine_transform(metal, [-1, 0, 0, 1, left + (job.flange.thickness or 0.0), 0])
     words = [str(text.dxf.text) for text in space.query("TEXT")]
     at = words.index("TURNED INTO THE PLANE") if "TURNED INTO THE PLANE" in words else None
-    return metal, re.findall(r"[A-Z]?\d+", words[at - 1]) if at is not None else []
+    labels = re.findall(r"[A-Z]?\d+", words[at - 1]) if at is not None else []
+    blocks = (each for each in document.layout("sheet 1").query("INSERT") if isinstance(each, Insert))
+    cells = {cell.dxf.tag: cell.dxf.text for block in blocks for cell in block.attribs}
+    printed, real = map(float, cells["SCALE"].split(":"))
+    return Shown(metal, labels, printed / real)
 
 
 def wrong_section(job: Job) -> str:
@@ -195,25 +230,25 @@ def wrong_section(job: Job) -> str:
     return _unlike(job.flange, _drawn(job), hole_table(job))
 
 
-def _unlike(flange: Flange, shown_as: tuple[shapely.Geometry, list[str]], table: list[TableHole]) -> str:
-    drawn, labels = shown_as
+def _unlike(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
+    seat = drawn.seat(flange.thickness or 0.0)
     holes = {hole.label: hole for hole in table}
     solid = _solid(flange)
     shown: dict[tuple[str, bool], str] = {}
     for hole in holes.values():
         if hole.is_on_circle and abs(hole.x) < ON_PLANE:
-            solid = solid.difference(_profile(hole, hole.y, 0.0, flange))
+            solid = solid.difference(_profile(hole, hole.y, 0.0, flange, seat))
             shown[hole.group, hole.y > 0] = hole.label
         elif not hole.is_on_circle and abs(hole.x) < hole.diameter / 2:
-            solid = solid.difference(_profile(hole, hole.y, abs(hole.x), flange))
-    for label in labels:
+            solid = solid.difference(_profile(hole, hole.y, abs(hole.x), flange, seat))
+    for label in drawn.labels:
         hole = holes[label]
         if abs(hole.x) < ON_PLANE:
             return f"{label} is on the plane and said to be turned into it"
         reach = math.copysign(math.hypot(hole.x, hole.y), hole.y)
-        solid = solid.difference(_profile(hole, reach, 0.0, flange))
+        solid = solid.difference(_profile(hole, reach, 0.0, flange, seat))
         shown[hole.group, reach > 0] = label
-    apart = solid.symmetric_difference(drawn).area
+    apart = solid.symmetric_difference(drawn.metal).area
     if apart > 0.5:
         return f"{apart:.1f} square mm are cut otherwise than the solid"
     return _left_out(flange, list(holes.values()), shown)

@@ -183,16 +183,20 @@ def test_top_is_raised_off_words_close_below_it(below: float) -> None:
     assert (top == lowest) == (below > 1.5)
 
 
+SEATED = {"hole_count": 8, "kind": "counterbored", "hole_diameter": 6.8, "seat_diameter": 11, "seat_depth": 5}
+
+
 def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_is_drawn() -> None:
-    tapped = {"diameter": 1176, "hole_count": 8, "kind": "tapped", "thread": "M8", "depth": 12}
+    bored = SEATED | {"diameter": 1176}
     job = make_job(
-        plate={"outside_diameter": 1200, "bore": 400, "thickness": 30}, bolt_circle=[tapped], sheet={"paper": "A4"}
+        plate={"outside_diameter": 1200, "bore": 400, "thickness": 30}, bolt_circle=[bored], sheet={"paper": "A4"}
     )
     views = (view for sheet in layout_pages(job).sheets for view in sheet.views)
     view = next(view for view in views if view.drawing.title == "detail")
     items = [item.what for item in view.drawing.items]
     (leader,) = (what for what in items if isinstance(what, Leader))
-    assert leader.text[0].startswith("M8 × 12/⌀6.8")  # ISO 2306: 6.8 mm for M8 (from memory)
+    assert leader.text == ("⌀6.8, CBORE ⌀11 × 5 DEEP", "ON PCD 1176")
+    assert [what.text for what in items if isinstance(what, Label) and "DETAIL" not in what.text] == ["1"]
     (distance,) = (what for what in items if isinstance(what, LinearDimension))
     assert distance.measure == pytest.approx(12.0)
     assert distance.text == "(12)"
@@ -204,9 +208,9 @@ def test_a_detail_says_what_its_hole_is_how_far_from_the_edge_and_how_large_it_i
 @every_row(("from_edge", "is_said"), [(15.8, True), (16.2, False)])
 def test_a_detail_gives_the_distance_to_an_edge_that_its_ring_shows(from_edge: float, is_said: bool) -> None:
     """Drawn 1:1 in a ring of 17 mm: an edge within a millimeter of the ring is cut too short to measure from."""
-    tapped = {"diameter": 1200 - 2 * from_edge, "hole_count": 8, "kind": "tapped", "thread": "M8", "depth": 12}
+    bored = SEATED | {"diameter": 1200 - 2 * from_edge}
     plate = {"outside_diameter": 1200, "bore": 400, "thickness": 30}
-    job = make_job(plate=plate, bolt_circle=[tapped], sheet={"paper": "A4"})
+    job = make_job(plate=plate, bolt_circle=[bored], sheet={"paper": "A4"})
     views = (view for sheet in layout_pages(job).sheets for view in sheet.views)
     view = next(view for view in views if view.drawing.title == "detail")
     said = [item.what.text for item in view.drawing.items if isinstance(item.what, LinearDimension)]

@@ -43,10 +43,10 @@ def plane_of(flange: Flange) -> float:
     return 0.0 if any(crossings(piece, 0.0) for piece in flange.pieces()) else flange.box().center.x
 
 
-def plane_cut(flange: Flange, thickness: float) -> PlaneCut:
-    """What the plane of a plate's section meets."""
+def plane_cut(flange: Flange, seat: float) -> PlaneCut:
+    """What the plane of a plate's section meets; ``seat`` is how deep in mm a spotface is drawn."""
     if flange.round_diameter is None:
-        return _as_it_stands(flange, thickness)
+        return _as_it_stands(flange, seat)
     turning = {hole.label for hole in flange.holes() if _turns(flange, hole)}
     box = flange.box()
     openings = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, 0.0)]
@@ -55,18 +55,18 @@ def plane_cut(flange: Flange, thickness: float) -> PlaneCut:
         openings.append((-inside, inside))
     standing = [hole for hole in flange.holes() if hole.label not in turning]
     openings += _slots(standing, 0.0)
-    fixed = [cut for hole in standing if (cut := _round_cut(flange, hole, 0.0, thickness))]
+    fixed = [cut for hole in standing if (cut := _round_cut(flange, hole, 0.0, seat))]
     taken = [*openings, *(cut.mouth for cut in fixed)]
-    turned = _turned_in(flange, [hole for hole in flange.holes() if hole.label in turning], thickness, taken)
+    turned = _turned_in(flange, [hole for hole in flange.holes() if hole.label in turning], seat, taken)
     return PlaneCut(0.0, ((box.bottom, box.top),), tuple(openings), (*fixed, *turned))
 
 
-def _as_it_stands(flange: Flange, thickness: float) -> PlaneCut:
+def _as_it_stands(flange: Flange, seat: float) -> PlaneCut:
     x = plane_of(flange)
     metal = sorted(stretch for piece in flange.pieces() for stretch in _pairs(piece, x))
     openings = [stretch for opening in flange.cutouts() for stretch in _pairs(opening.shape, x)]
     openings += _slots(flange.holes(), x)
-    holes = [cut for hole in flange.holes() if (cut := _round_cut(flange, hole, x, thickness))]
+    holes = [cut for hole in flange.holes() if (cut := _round_cut(flange, hole, x, seat))]
     return PlaneCut(x, tuple(metal), tuple(openings), tuple(holes))
 
 
@@ -76,15 +76,15 @@ def _turns(flange: Flange, hole: Hole) -> bool:
     return 0 <= hole.group < len(flange.bolt_circles) and not upright
 
 
-def _round_cut(flange: Flange, hole: Hole, x: float, thickness: float) -> HoleInSection | None:
-    return None if isinstance(hole.kind, Slot) else cut_hole(flange, hole, x, thickness)
+def _round_cut(flange: Flange, hole: Hole, x: float, seat: float) -> HoleInSection | None:
+    return None if isinstance(hole.kind, Slot) else cut_hole(flange, hole, x, seat)
 
 
 def _slots(holes: Iterable[Hole], x: float) -> list[Stretch]:
     return [stretch for hole in holes if isinstance(hole.kind, Slot) for stretch in _pairs(hole.shape, x)]
 
 
-def _turned_in(flange: Flange, holes: list[Hole], thickness: float, taken: list[Stretch]) -> Iterator[HoleInSection]:
+def _turned_in(flange: Flange, holes: list[Hole], seat: float, taken: list[Stretch]) -> Iterator[HoleInSection]:
     """The hole of each circle nearest to the plane above and below the middle; those that stand on it first."""
     for side in (1.0, -1.0):
         nearest: dict[int, tuple[float, Hole]] = {}
@@ -94,7 +94,7 @@ def _turned_in(flange: Flange, holes: list[Hole], thickness: float, taken: list[
                 nearest[hole.group] = (off, hole)
         for off, hole in sorted(nearest.values(), key=lambda each: each[0] > _SAME):
             middle = side * flange.bolt_circles[hole.group].diameter / 2
-            cut = turned_in(flange, hole, middle, thickness)
+            cut = turned_in(flange, hole, middle, seat)
             low, high = cut.mouth
             if off > _SAME and any(start < high and low < end for start, end in taken):
                 continue

@@ -22,6 +22,9 @@ _HATCH_PITCH = 2.2
 GAP = 7.0
 """Least printed mm between the plate of the face view and the section."""
 _NOTHING = 1e-9
+_SEAT, _SEAT_PRINTED, _SEAT_SHARE = 1.0, 0.8, 1 / 6
+"""Mm that cleaning up takes (common practice, no source), printed mm that are seen as a step, and the most that either
+takes of a plate's thickness."""
 
 Corners = tuple[Point, ...]
 
@@ -36,13 +39,17 @@ class Section:
         self.thickness = flange.thickness or 0.0
         self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
-        met = plane_cut(flange, self.thickness)
+        met = plane_cut(flange, self._seat())
         self.plane, self.metal, self.openings, self.cuts = met.x, met.metal, met.openings, met.holes
         self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
         self.notches: dict[PlateFace, list[Notch]] = {face: [] for face in PlateFace}
         self.notches[PlateFace.FACE] += _chamfer_notches(flange)
         for cut in self.cuts:
-            self.notches[cut.worked_from] += cut.notches()
+            self.notches[cut.worked_from] += cut.notches(self.surface(cut.worked_from, cut.middle))
+
+    def _seat(self) -> float:
+        """How deep a spotface is drawn, in mm: as it is made, so that it is seen, on a thin plate so that metal is."""
+        return min(max(_SEAT, self.look.real(_SEAT_PRINTED)), self.thickness * _SEAT_SHARE)
 
     @property
     def right(self) -> float:
@@ -116,7 +123,7 @@ def _face_line(section: Section, face: PlateFace, low: float, high: float) -> li
         notches = [each for each in section.notches[face] if each.low < middle < each.high]
         notch = max(notches, key=lambda each: each.depth(middle), default=None)
         surface = section.surface(face, middle)
-        line += [(section.below(face, surface + (notch.depth(y) if notch else 0.0)), y) for y in (start, end)]
+        line += [(section.below(face, max(surface, notch.depth(y) if notch else 0.0)), y) for y in (start, end)]
     return line
 
 
@@ -212,5 +219,6 @@ def _chamfer_notches(flange: Flange) -> Iterator[Notch]:
     """What the chamfer of the bore takes off either side of it."""
     if flange.bore is not None and flange.bore_chamfer:
         bore, size = flange.bore / 2, flange.bore_chamfer
-        yield Notch(bore, bore + size, size, 0.0)
-        yield Notch(-bore - size, -bore, 0.0, size)
+        surface = flange.profile.face.depth_at(bore + size)
+        yield Notch(bore, bore + size, surface + size, surface)
+        yield Notch(-bore - size, -bore, surface, surface + size)

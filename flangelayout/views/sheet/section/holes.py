@@ -1,4 +1,7 @@
-"""What holes take out of a section: right through the plate, from its face to a depth, or step by step."""
+"""What holes take out of a section: right through the plate, from its face to a depth, or step by step.
+
+A spotface, which has no depth but what cleans the face up, is a step that is seen in print.
+"""
 
 import math
 from collections.abc import Iterator
@@ -6,7 +9,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import Flange, Hole, Jack, Slot, SlotDirection, Tapped
+from flangelayout.flange import Counterbored, Flange, Hole, Jack, Slot, SlotDirection, Spotfaced, Tapped
 from flangelayout.flange.hole import Step
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
@@ -17,12 +20,12 @@ _SAME = 1e-6
 
 
 class Notch(Struct, frozen=True):
-    """Metal that is missing from the worked face down, between two heights on the plate.
+    """Metal that is missing from the worked face down, between two heights on the plate; what lies deeper stays so.
 
     Attributes:
         low: Where it begins.
         high: Where it ends.
-        at_low: How deep it is there, in mm below the face.
+        at_low: How deep it is there, in mm below the outermost plane of the face.
         at_high: How deep it is at the other end.
     """
 
@@ -81,36 +84,51 @@ class HoleInSection(Struct, frozen=True):
         if not self.is_through:
             yield self.ends[1]
 
-    def notches(self) -> Iterator[Notch]:
-        """What is missing beside its gap, below the axis and above it."""
-        for (half, depth), (wider, less) in pairwise(self.ends):
+    def notches(self, surface: float) -> Iterator[Notch]:
+        """What is missing beside its gap, below the axis and above it, from a surface so deep below the face."""
+        for (half, below), (wider, above) in pairwise(self.ends):
+            depth, less = surface + below, surface + above
             if wider - half > _NOTHING:
                 yield Notch(self.middle - wider, self.middle - half, less, depth)
                 yield Notch(self.middle + half, self.middle + wider, depth, less)
 
 
-def turned_in(flange: Flange, hole: Hole, middle: float, thickness: float) -> HoleInSection:
-    """A hole of a bolt circle at the height ``middle``, where it stands or is turned to."""
+def turned_in(flange: Flange, hole: Hole, middle: float, seat: float) -> HoleInSection:
+    """A hole of a bolt circle at the height ``middle``, where it stands or is turned to; ``seat`` as a cut has it."""
     kind = hole.kind
     if isinstance(kind, Slot) and kind.along is SlotDirection.RADIUS:
         hole = replace(hole, diameter=kind.length)
-    found = _cut(flange, hole, middle, thickness, 0.0)
+    found = _cut(flange, hole, middle, seat, 0.0)
     return replace(found, is_turned_in=hole.center.distance_to(Point(0.0, middle)) > _SAME)
 
 
-def cut_hole(flange: Flange, hole: Hole, x: float, thickness: float) -> HoleInSection | None:
-    """A round hole as an upright plane at ``x`` cuts it; ``None`` where it does not meet it."""
+def cut_hole(flange: Flange, hole: Hole, x: float, seat: float) -> HoleInSection | None:
+    """A round hole as an upright plane at ``x`` cuts it; ``None`` where it does not meet it.
+
+    Args:
+        flange: Whose hole it is; its thickness is known.
+        hole: Which.
+        x: Of the plane.
+        seat: How deep a spotface is drawn, in mm.
+    """
     aside = abs(hole.center.x - x)
     if aside >= hole.face_diameter / 2 - _NOTHING:
         return None
-    return _cut(flange, hole, hole.center.y, thickness, aside)
+    return _cut(flange, hole, hole.center.y, seat, aside)
 
 
-def _cut(flange: Flange, hole: Hole, middle: float, thickness: float, aside: float) -> HoleInSection:
-    there = thickness - flange.profile.taken(ORIGIN.distance_to(hole.center))
-    ends = tuple(_half(each, aside) for step in reversed(hole.profile(there)) for each in _ends(step))
+def _cut(flange: Flange, hole: Hole, middle: float, seat: float, aside: float) -> HoleInSection:
+    there = (flange.thickness or 0.0) - flange.profile.taken(ORIGIN.distance_to(hole.center))
+    steps = _seated(hole, seat).profile(there)
+    ends = tuple(_half(each, aside) for step in reversed(steps) for each in _ends(step))
     through = ends[0][0] > _NOTHING and ends[0][1] >= there - _NOTHING
     return HoleInSection(middle, ends, through, _thread(hole, there, aside), hole.worked_from, hole.label)
+
+
+def _seated(hole: Hole, seat: float) -> Hole:
+    """A hole whose spotface, if it has one, is so deep."""
+    kind = hole.kind
+    return replace(hole, kind=Counterbored(kind.seat_diameter, seat)) if isinstance(kind, Spotfaced) else hole
 
 
 def _ends(step: Step) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -14,7 +14,7 @@ from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.value import replace
-from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.page.text_clearance import Ink, corners_of, grown
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
@@ -34,12 +34,16 @@ _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""
 _NARROW = 25.0
 """Likewise of a leader right of the section: its words take no room from the views."""
-_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (14.0, 19.0, 25.0, 31.0, 37.0)
-"""Printed mm from a face to its name: beside it if that can be, then in line with it beyond its ends."""
+_NEAR, _LESS_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (11.5, 13.0), (14.0, 19.0, 25.0, 31.0, 37.0)
+"""Printed mm from a face to its name: beside it if that can be, then in line with it beyond its ends; a little farther
+where it would else be read with other words."""
 _LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
 """Where along a face its name is tried, from its lower end."""
 _ALONE, _NEARLY_ALONE = 3.0, 2.0
 """Printed mm from a face's name to any other text, if that can be, and where it would else stand beyond its face."""
+_OWN_WORDS, _OWN_LINE = 2.5, 6.0
+"""Printed mm from the words of a leader or of the section's name to others above and below, which is more than between
+lines, and to others on the line of the name, if that can be."""
 
 
 def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> list[Item]:
@@ -55,7 +59,7 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     for size in center_diameters(look):
         depth = section.step if size.is_raised else section.thickness
         ways = tuple(_upright(section, size.diameter / 2, depth, size.said, size.source))
-        found += placed(ink, chain((way for way in ways if not _runs_on(ink, way)), ways)) or ()
+        found += placed(ink, chain((way for way in ways if not _runs_on(ink, way, _NEARLY_ALONE, 0.0)), ways)) or ()
     if section.step:
         found += placed(ink, _face_height(section)) or ()
     if flange.bore is not None and flange.bore_chamfer:
@@ -63,10 +67,13 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     for number, each in enumerate(flange.turned, 1):
         lines = Ink(look.scale)
         lines.add(found)
-        found += placed_apart(ink, _turned(section, each, TurnedRef(number)), lines) or ()
+        ways = tuple(_turned(section, each, TurnedRef(number)))
+        alone = (way for way in ways if not _runs_on(ink, way, _OWN_WORDS, _OWN_WORDS))
+        found += placed_apart(ink, alone, lines) or placed_apart(ink, ways, lines) or ()
     right = items_box(found, look.scale).right if found else section.right
     reaches = [max(right, section.right + look.real(beside)) for beside in _BESIDE]
-    found += placed(ink, _title(section, reaches)) or ()
+    titles = (title for title in _title(section, reaches) if not _runs_on(ink, title, _OWN_LINE, _OWN_WORDS))
+    found += placed(ink, chain(titles, _title(section, reaches))) or ()
     sizes = [*found, *(each for each in others if each.layer is Layer.DIMENSION)]
     lines, measures = Ink(look.scale), Ink(look.scale)
     lines.add(sizes)
@@ -87,13 +94,15 @@ def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: Plate
         section: Where the face is.
         face: Which.
     """
-    for beyond, apart in ((False, _ALONE), (False, _NEARLY_ALONE), (True, _ALONE), (False, 0.0), (True, 0.0)):
-        for option in _face_names(section, face, sizes[beyond], beyond=beyond):
+    usual = _NEAR + _FAR
+    nearest = (usual, _ALONE), (_LESS_NEAR, _ALONE), (usual, _NEARLY_ALONE), ((), _ALONE)
+    for away, apart in (*nearest, (usual, 0.0), ((), 0.0)):
+        for option in _face_names(section, face, sizes[not away], away):
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
             if not apart or not ink.has_text_near(name, apart):
                 yield option
     for led in (True, False):
-        options = _face_names(section, face, Ink(ink.scale), beyond=True)
+        options = _face_names(section, face, Ink(ink.scale))
         yield from (option if led else option[:1] for option in options)
 
 
@@ -132,11 +141,18 @@ def _upright(section: Section, radius: float, depth: float, said: MeasuredText, 
         yield (Item(Layer.DIMENSION, Leader(high, elbow, (said.text(2 * radius),), style=look.style), source),)
 
 
-def _runs_on(ink: Ink, option: Option) -> bool:
-    """Whether a text stands so near before or behind one of an option that the two are read as one."""
+def _runs_on(ink: Ink, option: Option, along: float, aside: float) -> bool:
+    """Whether a text stands so near one of an option that the two are read as one.
+
+    Args:
+        ink: What stands there.
+        option: It.
+        along: Printed mm before and behind a text of the option in which none may stand.
+        aside: As much above and below it.
+    """
     for label in (part for each in option for part in explode(each.what, ink.scale) if isinstance(part, Label)):
-        (a, b), (c, d), (e, f), (g, h) = corners_of(label, ink.scale)
-        x, y = (_NEARLY_ALONE * step / math.hypot(c - a, d - b) for step in (c - a, d - b))
+        (a, b), (c, d), (e, f), (g, h) = grown(corners_of(label, ink.scale), aside)
+        x, y = ((along - aside) * step / math.hypot(c - a, d - b) for step in (c - a, d - b))
         if ink.has_text_near(((a - x, b - y), (c + x, d + y), (e + x, f + y), (g - x, h - y)), 0.0):
             return True
     return False
@@ -181,14 +197,14 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
             )
 
 
-def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) -> Iterator[Option]:
+def _face_names(section: Section, face: PlateFace, lines: Ink, beside: tuple[float, ...] = ()) -> Iterator[Option]:
     """The name of a face along its edge, from the lower end up, or farther off and beyond it with an arrow to it.
 
     Args:
         section: Where the face is.
         face: Which.
         lines: Of sizes, which an arrow does not cross.
-        beyond: Whether the name stands beyond the ends of the face instead.
+        beside: How far from the face in printed mm; none where the name stands beyond the ends of the face instead.
     """
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
@@ -200,14 +216,14 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, *, beyond: bool) 
     low, high = bottom + half, max(top - half, bottom + half)
     levels = [low + (high - low) * share for share in _LEVELS]
     ends = low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)
-    for away, y in product(_NEAR + _FAR, ends if beyond else levels):
+    for away, y in product(beside or _NEAR + _FAR, levels if beside else ends):
         at = Point(edge + out * look.real(away), y)
         name = Item(Layer.TEXT, Label(at, text, look.letter, 90.0, Anchor.MIDDLE), Furniture("face"))
-        if beyond:
+        if not beside:
             led = _arrow_to_end(section, face, Line(Point(edge, 0.0), Point(at.x, y)), half, lines)
             yield from [(name, *led)] if led else []
             continue
-        if away in _NEAR:
+        if away not in _FAR:
             yield (name,)
             continue
         for height in (y - half * 0.8, y + half * 0.8, y):

@@ -223,3 +223,27 @@ def test_two_diameters_beside_each_other_are_not_read_as_one() -> None:
         room for text, room in zip(page.texts, page.rooms, strict=True) if text.words.endswith(("BORE", "R.F."))
     )
     assert shapely.distance(bore, face) > 1.8
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_words_of_what_is_turned_and_of_the_section_are_not_read_together(paper: str) -> None:
+    """Blocks of words stand farther apart than the lines within one, and not on a line with each other's."""
+    turned = [
+        {"kind": "raised face", "diameter": 212, "height": 3},
+        {"kind": "groove", "diameter": 170, "width": 6, "depth": 4},
+        {"kind": "spigot", "face": "back", "diameter": 140, "height": 5, "fit": "f7"},
+    ]
+    plate = {"outside_diameter": 320, "bore": 90, "thickness": 45}
+    circle = {"diameter": 270, "hole_count": 8, "hole_diameter": 22}
+    job = make_job(plate=plate, bolt_circle=[circle], turned=turned, sheet={"paper": paper, "parts": []})
+    page = printed_pages(write_pdf(layout_pages(job)))[0]
+    words = [text.words for text in page.texts]
+    firsts = [each for each in words if each.startswith(("GROOVE", "RAISED FACE", "SPIGOT"))]
+    assert len(firsts) == 3
+    for first in (page.rooms[words.index(each)] for each in firsts):
+        own = (room for room in page.rooms if abs(room.bounds[0] - first.bounds[0]) < 0.5)
+        above = [room.bounds[1] - first.bounds[3] for room in own if room.bounds[1] > first.bounds[1] + 0.1]
+        assert min(above, default=9.0) > 2.0
+    left, low, right, high = page.rooms[words.index("HOLES 1, 4")].bounds
+    line = shapely.box(left - 6.0, low, right + 6.0, high)
+    assert sum(room.intersects(line) for room in page.rooms) == 1

@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 import shapely
 import shapely.affinity
-from ezdxf.entities import Hatch, Insert
+from ezdxf.entities import Hatch
 from ezdxf.entities.boundary_paths import PolylinePath
+from ezdxf.entities.insert import Insert
 
 from as_shapely import polygon
 from flangelayout.errors import InputError

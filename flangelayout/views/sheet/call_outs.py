@@ -25,6 +25,7 @@ from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
 from flangelayout.views.sheet.sizes.wishes import SaidSize
 from flangelayout.views.words.call_outs import group_call_out, is_dimensioned, named_call_out
+from flangelayout.views.words.holes import clean_up
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.plate import alike_single_holes, single_hole_call_out
 
@@ -120,8 +121,8 @@ def call_out_lines(look: Look, group: int) -> tuple[str, ...]:
     """A pattern's call-out, led by its letter."""
     flange, lengths = look.flange, look.lengths
     first, *rest = group_call_out(flange, group, lengths, is_dimensioned=is_dimensioned(flange, group))
-    letter = flange.group_letter(group)
-    lines = (f"{letter}: {first}" if letter else first, *rest)
+    letter, seat = flange.group_letter(group), clean_up(flange.groups()[group].drilling.kind)
+    lines = (f"{letter}: {first}{seat}" if letter else f"{first}{seat}", *rest)
     return tuple(part for line in lines for part in wrapped(line, _WIDEST, look.letter))
 
 

@@ -61,7 +61,7 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
             recess = f"{lengths.named_diameter(kind.bore_diameter)}{by}{lengths.size(kind.depth)}"
             text = f"{plain}, CBORE {recess} DEEP"
         case Spotfaced():
-            text = f"{plain}, SPOTFACE {lengths.named_diameter(kind.seat_diameter)} TO CLEAN UP"
+            text = f"{plain}, SPOTFACE {lengths.named_diameter(kind.seat_diameter)}"
         case Slot():
             text = f"SLOT {lengths.named(diameter)}{by}{lengths.named(kind.length)} {_ALONG[kind.along]}"
         case Dowel():
@@ -69,6 +69,11 @@ def hole_text(kind: HoleKind, diameter: float, lengths: Lengths) -> str:
         case _:
             assert_never(kind)
     return text
+
+
+def clean_up(kind: HoleKind) -> str:
+    """What a leader says after a hole whose seat has no depth but what cleans the face up."""
+    return " TO CLEAN UP" if isinstance(kind, Spotfaced) else ""
 
 
 def _blind(kind: Tapped, hole: str, lengths: Lengths) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Slot
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Flange, Slot, Spotfaced
 from flangelayout.flange.claims import families, is_sealed, may_be_pipe_flange, may_seal
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.flange.drilling import Fastener
@@ -91,6 +91,7 @@ def group_note(flange: Flange, group: int, unit: Unit) -> str:
     facts = [
         f"{fastened} {_sized(what.drilling.bolt)}" if what.drilling.bolt else "",
         f"mates with {what.drilling.mates_with}" if what.drilling.mates_with else "",
+        "spotfaces clean the face up" if isinstance(what.drilling.kind, Spotfaced) else "",
     ]
     said = "; ".join(fact for fact in facts if fact)
     claims = claim_sentences(what, unit) if isinstance(what, BoltCircle) else ()

@@ -11,7 +11,7 @@ from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import angle_text
 from flangelayout.views.words.call_outs import face_word, seen_among
-from flangelayout.views.words.holes import hole_text, is_worked_from_one_face
+from flangelayout.views.words.holes import clean_up, hole_text, is_worked_from_one_face
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _NEAR = 1e-6
@@ -110,7 +110,8 @@ def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths
         in_table: Whether their places stand in the hole table alone.
     """
     lifting = {hole.label for hole in flange.lifting_holes()}
-    lines = list(single_holes_made(holes, flange, lengths))
+    made, *face = single_holes_made(holes, flange, lengths)
+    lines = [f"{made}{clean_up(holes[0].kind)}", *face]
     lines += ["FOR LIFTING, SEE NOTE"] if not lifting.isdisjoint(hole.label for hole in holes) else []
     lines += [f"PLACE{'S' if len(holes) > 1 else ''} PER HOLE TABLE"] if in_table else []
     return tuple(lines)

@@ -116,7 +116,7 @@ class TableHole:
         elif found := re.search(r"CBORE ⌀([\d.]+) × ([\d.]+) DEEP", self.made):
             wide, depth = float(found[1]) / 2, float(found[2])
             yield from ((0.0, wide), (depth, wide), (depth, radius), (thickness, radius))
-        elif found := re.search(r"SPOTFACE ⌀([\d.]+) TO CLEAN UP", self.made):
+        elif found := re.search(r"SPOTFACE ⌀([\d.]+)$", self.made):
             wide = float(found[1]) / 2
             yield from ((0.0, wide), (seat, wide), (seat, radius), (thickness, radius))
         elif found := re.search(r"CSK ⌀([\d.]+) × 90°", self.made):

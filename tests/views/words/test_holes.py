@@ -52,7 +52,7 @@ INCH = Lengths(Unit.IN, convention=Convention.ASME)
         (Jack("M16", 16.0), "M16 THROUGH, DRILL ⌀14, FOR JACK SCREW"),
         (Countersunk(28.0, 90.0), "⌀14, CSK ⌀28 × 90°"),
         (Counterbored(24.0, 13.0), "⌀14, CBORE ⌀24 × 13 DEEP"),
-        (Spotfaced(30.0), "⌀14, SPOTFACE ⌀30 TO CLEAN UP"),
+        (Spotfaced(30.0), "⌀14, SPOTFACE ⌀30"),
         (Slot(30.0), "SLOT 14 × 30 ALONG CIRCLE"),
         (Slot(30.0, SlotDirection.RADIUS), "SLOT 14 × 30 ALONG RADIUS"),
         (Slot(30.0, SlotDirection.X), "SLOT 14 × 30 ALONG X"),

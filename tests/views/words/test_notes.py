@@ -257,3 +257,14 @@ def test_limits_of_fits_that_one_source_gives_are_to_be_checked_before_machining
     vouched = replace(flange.turned[0], fit=replace(fit, confidence=Confidence.TWO_SOURCES))
     told = turned_notes(replace(flange, turned=(vouched,)), Lengths(Unit.MM))
     assert list(told) == ["Limits of fits by ISO 286-1."]
+
+
+def test_a_spotface_is_told_to_clean_up() -> None:
+    """It has no depth of its own: the leader to it and the notes say what ends it (common practice, no source)."""
+    circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 18, "kind": "spotfaced", "seat_diameter": 34}
+    hole = {"diameter": 14, "x": 0, "y": 60, "kind": "spotfaced", "seat_diameter": 26}
+    plate = {"outside_diameter": 285, "bore": 80, "thickness": 22}
+    said = sheet_text(plate=plate, bolt_circle=[circle], hole=[hole])
+    assert "SPOTFACE ⌀34 TO CLEAN UP" in said
+    assert "spotfaces clean the face up" in said
+    assert "SPOTFACE ⌀26 TO CLEAN UP" in said

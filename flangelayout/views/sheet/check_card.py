@@ -16,10 +16,10 @@ from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
-from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block, verdict_width
+from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.sheet.card_readings import Readings, how_to_measure, same_distance
-from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes, tying_distances
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
@@ -40,7 +40,7 @@ _ROOMY = 48.0
 """Heights of a larger card's letters that a picture of holes on one side takes to be lettered as large."""
 _SIZES_SHARE = 0.42
 """Of the width of a page that further sizes take: they stand under a picture, beside a list with limits."""
-_LEAST_VERDICT = 115.0
+_LEAST_VERDICT = 100.0
 """Printed mm that the verdict is wide at the least, to be signed beside it."""
 _CLOSE = 0.1
 """Between the lines over a picture, in line pitches."""
@@ -130,7 +130,8 @@ class _Card(Struct, frozen=True):
 
     def last_blocks(self, readings: Sequence[Readings], style: CardStyle) -> list[Block]:
         """Further sizes and the verdict, beside each other or under a small picture where they have room."""
-        sizes = (*further_distances(self.flange, self.lengths), *machined_sizes(self.flange, self.lengths))
+        told = (further_distances, tying_distances, machined_sizes)
+        sizes = tuple(row for sizes in told for row in sizes(self.flange, self.lengths))
         limited = {bool(limits) for _, _, limits in sizes}
         limited |= {each is not None for shown in readings for each in shown.allowed}
         limited |= {False} if self.flange.tolerances.position is not None else set()
@@ -139,7 +140,7 @@ class _Card(Struct, frozen=True):
         wide = 0.0 if style in _BESIDE else self.room.width * _SIZES_SHARE
         last = [form_block(_sizes_form(sizes), self.letter, self.row, wide)] if sizes else []
         left = self.room.width - sum(each.width + GAP for each in last)
-        if style is CardStyle.COLUMNS and left >= max(_LEAST_VERDICT, verdict_width(verdicts, _SIGNS, self.letter)):
+        if style is CardStyle.COLUMNS and left >= _LEAST_VERDICT:
             return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
         if style is CardStyle.SMALL and len(readings) == 1:
             under_picture = verdict_block(verdicts, _SIGNS, self.letter, self.half)

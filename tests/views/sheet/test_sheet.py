@@ -195,7 +195,7 @@ def test_the_card_calls_a_plate_inside_only_where_limits_are_stated() -> None:
     as_agreed, inside = "all inside what was agreed, ______: use it", "all inside ACCEPT: use it"
     assert inside not in words(pages())
     assert as_agreed in words(pages())
-    stated = words(pages(tolerances={"chord": 0.5, "bore_plus": 0.2, "bore_minus": 0}))
+    stated = words(pages(tolerances={"chord": 0.5}, plate={"outside_diameter": 285, "thickness": 22}))
     assert inside in stated
     assert as_agreed not in stated
     bore_left_open = words(pages(tolerances={"chord": 0.5}))

@@ -12,7 +12,8 @@ from flangelayout.flange.turning import Fitted, PlateFace, Turned, TurnedKind
 from flangelayout.job.load import job_from_data
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
-from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
+from flangelayout.value import replace
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes, tying_distances
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
@@ -35,6 +36,25 @@ def test_single_holes_of_a_kind_and_the_corners_of_a_grid_are_measured_from_each
     diagonal = f"{math.hypot(60.0, 50.0):.2f}"
     assert [wanted for _, wanted, _ in gridded] == ["60.00", "60.00", diagonal, diagonal]
     assert [name for name, _, _ in gridded] == ["B1 – B4", "B9 – B12", "B1 – B12", "B4 – B9"]
+
+
+def test_circles_are_tied_to_the_bore_and_to_each_other() -> None:
+    """Circle A of 8 × 22 on 295 about a bore of 100: 147.5 - 50 - 11 of metal; B of 8 × 18 on 180, and B a pitch on."""
+
+    def tied(turn: float) -> list[tuple[str, str]]:
+        second = bolt_circle(8, 180.0, 18.0, start_angle=turn)
+        made = flange(bolt_circle(8, 295.0, 22.0), second, outside_diameter=340.0, bore=100.0, thickness=25.0)
+        return [(name, wanted) for name, wanted, _ in tying_distances(made, MM)]
+
+    (bore, metal), (other, apart) = tied(0.0)
+    assert (bore, metal) == ("A1 to bore", "86.50")
+    # A1 and B2 are 45 degrees apart: sqrt(147.5^2 + 90^2 - 2 * 147.5 * 90 cos 45) - 11 - 9.
+    assert (other, apart) == ("A1 to B2", f"{math.sqrt(147.5**2 + 90**2 - 2 * 147.5 * 90 * math.sqrt(0.5)) - 20:.2f}")
+    here, turned = (math.sqrt(147.5**2 + 90**2 - 2 * 147.5 * 90 * math.cos(math.radians(a))) for a in (45.0, 45.5))
+    assert turned - here > 0.5, "half a degree shows"
+    alone = flange(bolt_circle(8, 240.0, 22.0), bore=170.0, thickness=22.0)
+    assert [row[:2] for row in tying_distances(alone, MM)] == [("1 to bore", "24.00"), ("3 to bore", "24.00")]
+    assert not list(tying_distances(replace(alone, bore_cut=True), MM))
 
 
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:

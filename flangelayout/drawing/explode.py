@@ -303,7 +303,8 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
         arrow_head(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
     half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
-    if dimension.style is DimensionStyle.LEVEL and inside and sweep >= 2 * half + math.degrees(6 / scale / radius):
+    fits = inside and not dimension.other_end and sweep >= 2 * half + math.degrees(6 / scale / radius)
+    if dimension.style is DimensionStyle.LEVEL and fits:
         aside = _angle_text_aside(dimension, sweep / 2 - half - math.degrees(3 / scale / radius), scale)
         before, after = sweep / 2 + aside - half, sweep / 2 - aside - half
         parts = (Arc(center, radius, start, before), Arc(center, radius, start + sweep, -after))
@@ -318,17 +319,19 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
 def _angle_text_turn(dimension: AngularDimension, tail: float, scale: float) -> float:
     """Direction of an angle's text: over the middle of the arc, or beyond one end where it is too wide.
 
-    That end is the one farther from a centerline direction, where a line would run through the text.
+    That end is the one farther from a centerline direction, where a line would run through the text, or the other one
+    if that is asked for.
     """
     start, end = dimension.start_deg, dimension.start_deg + dimension.sweep_deg
     width = text_width(dimension.text, dimension.style.text_height)
     spare = dimension.radius * math.radians(dimension.sweep_deg) * scale - width - 2
-    if spare >= 0:
+    if spare >= 0 and not dimension.other_end:
         return (start + end) / 2 + _angle_text_aside(
             dimension, math.degrees(spare / 2 / scale / dimension.radius), scale
         )
     beyond = tail + math.degrees((width / 2 + 1.5) / scale / dimension.radius)
-    return end + beyond if _off_axis(end) >= _off_axis(start) else start - beyond
+    is_at_end = (_off_axis(end) >= _off_axis(start)) is not dimension.other_end
+    return end + beyond if is_at_end else start - beyond
 
 
 def _angle_text_aside(dimension: AngularDimension, most: float, scale: float) -> float:

@@ -188,7 +188,8 @@ class RadiusDimension(Struct, frozen=True, gc=False):
 class AngularDimension(Struct, frozen=True, gc=False):
     """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``.
 
-    Its text stands ``aside_paper`` printed mm counter-clockwise of the middle of the arc, as far as there is arc.
+    Its text stands ``aside_paper`` printed mm counter-clockwise of the middle of the arc, as far as there is arc; with
+    ``other_end`` beyond the end that is nearer to a centerline.
     """
 
     center: Point
@@ -198,6 +199,7 @@ class AngularDimension(Struct, frozen=True, gc=False):
     said: Said
     style: DimensionStyle = DimensionStyle.ALIGNED
     aside_paper: float = 0.0
+    other_end: bool = False
 
     @property
     def measure(self) -> float:

@@ -14,7 +14,6 @@ from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.call_outs import CallOuts, call_out_items
 from flangelayout.views.sheet.face import add_holes, centerline_items, edge_items, hole_items
 from flangelayout.views.sheet.face_dimensions import (
-    angle_items,
     cutting_plane_items,
     detail_ring,
     diameter_items,
@@ -25,6 +24,7 @@ from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.section.cut import plane_of
 from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
 from flangelayout.views.sheet.section.said import section_dimensions
+from flangelayout.views.sheet.sizes.angles import angle_items
 from flangelayout.views.sheet.sizes.plate import plate_sizes
 
 DETAIL_RADIUS = 4.0

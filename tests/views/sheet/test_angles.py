@@ -1,0 +1,112 @@
+"""The angles to hole 1: told of every circle, by the hole list, their arcs off the edges of the plate."""
+
+import math
+import re
+from itertools import product
+from typing import Any
+
+import pytest
+import shapely
+
+from as_shapely import points_of, polygon
+from flangelayout.drawing.convention import DimensionStyle
+from flangelayout.drawing.explode import ARROW_LENGTH, explode
+from flangelayout.drawing.model import AngularDimension, Label
+from flangelayout.geometry.shapes import Arc, Point
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
+from flangelayout.packet.job import layout_pages
+from flangelayout.value import replace
+from jobs import make_job
+from rows import every_row
+from views.awkward_jobs import AWKWARD
+from views.sheet.test_hole_numbers import all_faults, face_view, hole_places, starter
+
+_EVERY_4TH_BETWEEN = [
+    {"diameter": 450, "hole_count": 16, "hole_diameter": 22},
+    {"diameter": 340, "hole_count": 12, "hole_diameter": 18, "start_angle": 4},
+    {"diameter": 220, "hole_count": 8, "hole_diameter": 14, "start_angle": 11},
+]
+_NARROW = [
+    {"diameter": 220, "hole_count": 60, "hole_diameter": 5},
+    {"diameter": 160, "hole_count": 40, "hole_diameter": 5},
+    {"diameter": 100, "hole_count": 20, "hole_diameter": 5},
+]
+_IN_PARTS = {
+    "outline": "split",
+    "outside_diameter": 500,
+    "inside_diameter": 300,
+    "part_count": 3,
+    "gap": 4,
+    "thickness": 15,
+}
+_OF_PARTS = [
+    {"diameter": 440, "hole_count": 18, "bolt": "M16"},
+    {"diameter": 350, "hole_count": 9, "hole_diameter": 11},
+]
+_SIDEWAYS = [
+    {"diameter": 280, "hole_count": 6, "hole_diameter": 20, "centerline": "horizontal", "placement": "on-centerline"},
+    {"diameter": 200, "hole_count": 5, "hole_diameter": 12, "centerline": "horizontal", "start_angle": 7},
+]
+
+
+def awkward(name: str, paper: str) -> Job:
+    return job_from_data({"units": "mm", "job": {"number": "T-1"}, **AWKWARD[name], "sheet": {"paper": paper}})
+
+
+def angles(job: Job) -> list[AngularDimension]:
+    items = face_view(layout_pages(job).sheets[0]).drawing.items
+    return [each.what for each in items if isinstance(each.what, AngularDimension)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@every_row(
+    ("plate", "circles"),
+    [
+        (AWKWARD["three circles"]["plate"], AWKWARD["three circles"]["bolt_circle"]),
+        ({"outside_diameter": 500, "bore": 120, "thickness": 25}, _EVERY_4TH_BETWEEN),
+        ({"outside_diameter": 250, "bore": 60, "thickness": 10}, _NARROW),
+        (_IN_PARTS, _OF_PARTS),
+        ({"outside_diameter": 340, "bore": 150, "thickness": 30}, _SIDEWAYS),
+    ],
+)
+def test_of_every_circle_whose_hole_1_lies_beside_its_centerline_the_angle_is_told(
+    plate: dict[str, Any], circles: list[dict[str, Any]], paper: str
+) -> None:
+    """The text of a narrow angle stands at the other end of its arc where the rays of wider ones would run through."""
+    job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": paper})
+    told: dict[str, float] = {}
+    for each in angles(job):
+        degrees, letters = re.fullmatch(r"\(([\d.]+)°\) ?(.*)", each.text).groups()  # type: ignore[union-attr]
+        told |= dict.fromkeys(letters.split(", "), float(degrees))
+    places = hole_places(job)
+    wanted: dict[str, float] = {}
+    for letter, circle in zip("ABC", circles, strict=False):
+        x, y = places[f"{letter}1"]
+        off = math.degrees(math.atan2(y, x) if circle.get("centerline") == "horizontal" else math.atan2(-x, y))
+        wanted |= {letter: abs(off)} if abs(off) > 0.05 else {}
+    assert told == pytest.approx(wanted, abs=0.001)
+    assert not all_faults(job)
+
+
+@every_row(("name", "paper"), product(("lugged-ring", "square-flange", "nine lugs"), ("A4", "Letter")))
+def test_the_arc_of_an_angle_and_its_arrows_keep_off_lugs_and_corners(name: str, paper: str) -> None:
+    job = awkward(name, paper) if name in AWKWARD else starter(name, paper)
+    view = face_view(layout_pages(job).sheets[0])
+    (angle,) = (each.what for each in view.drawing.items if isinstance(each.what, AngularDimension))
+    past = math.degrees(ARROW_LENGTH / (angle.radius * view.scale))
+    arc = shapely.LineString(
+        points_of(Arc(angle.center, angle.radius, angle.start_deg - past, angle.sweep_deg + 2 * past))
+    )
+    (edge,) = (polygon(piece).exterior for piece in job.flange.pieces())
+    assert arc.distance(edge) * view.scale > 0.8
+
+
+@every_row("text", DimensionStyle)
+def test_the_text_of_an_angle_stands_at_the_other_end_of_its_arc_where_that_is_asked_for(text: DimensionStyle) -> None:
+    """Of an angle to the left of a centerline upward: to the right of it."""
+    angle = AngularDimension(Point(0.0, 0.0), 100.0, 90.0, 40.0, "(40°)", text)
+    for other_end in (False, True):
+        labels = [each for each in explode(replace(angle, other_end=other_end), 0.5) if isinstance(each, Label)]
+        assert [label.at.x > 0 for label in labels] == [other_end]

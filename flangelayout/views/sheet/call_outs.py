@@ -11,14 +11,14 @@ from msgspec import Struct
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
-from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, Ref
+from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
-from flangelayout.views.sheet.face import hole_rim
+from flangelayout.views.sheet.face import CUTTING_PLANE, hole_rim
 from flangelayout.views.sheet.look import Look, Option, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import has_legend
@@ -183,8 +183,9 @@ class _Stack:
         for each in others:
             self.lines += _lines(each.what, look.scale) if isinstance(each.what, Leader) else ()
         self.of_sizes = [each for each in others if each.layer in _OF_SIZES and not isinstance(each.what, Leader)]
-        self.sizes = Ink(look.scale)
+        self.sizes, self.plane = Ink(look.scale), Ink(look.scale)
         self.sizes.add(self.of_sizes)
+        self.plane.add(each for each in others if each.source == CUTTING_PLANE)
         self.beside = beside
         self.floor = look.box.top + look.real(_FIRST)
 
@@ -203,33 +204,45 @@ class _Stack:
             is_circle = isinstance(look.flange.groups()[group], BoltCircle)
             own = _near(own, angles[group], None if is_circle else _outermost(own))
             text, source = call_out_lines(look, group), GroupRef(group)
-            is_led = own and (len(text) <= _MOST_LINES and self.add(ink, own, text, source))
-            if own and not is_led and not self.add_beside(ink, own, text, source):
+            if own and not self._is_led(ink, own, text, source):
                 self.left_out.append(group)
             if self.faults() > most:
                 return False
         for alike in alike_single_holes(look.flange):
             single, hole = single_hole_lines(look, alike), HoleRef(alike[0].label)
-            if not self.add(ink, _near(list(alike), _LEADER_ANGLES[0]), single, hole):
-                self.add_beside(ink, alike, single, hole)
+            self._is_led(ink, _near(list(alike), _LEADER_ANGLES[0]), single, hole, beside=alike)
         return self.faults() <= most
 
-    def faults(self) -> tuple[float, ...]:
-        """How many patterns no leader leads to, how many leaders run over measures, how many over any size."""
-        return len(self.left_out), *self.crossings
-
-    def add(self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: Ref) -> Leader | None:
-        """A leader to one of the holes, taken into the ink; ``None`` where there is no place for it."""
-        leader = _first_clear(ink, self._leaders(ink, tips, text))
-        if leader and self._is_over_sizes(leader):
-            ways = (_first_clear(ink, leaders) for leaders in self._leaders_off_sizes(ink, tips, text))
-            leader = min(filter(None, ways), key=self._raised_to, default=leader)
+    def _is_led(
+        self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: HoleRef | GroupRef, beside: Sequence[Hole] = ()
+    ) -> bool:
+        """Lead to one of the holes from above the plate or else from beside it, over the section's plane at last."""
+        may_rise = isinstance(source, HoleRef) or len(text) <= _MOST_LINES
+        leader = self._above(ink, tips, text) if may_rise else None
+        is_good = leader and not self._is_over_plane(leader)
+        if not is_good and self.add_beside(ink, beside or tips, text, source):
+            return True
         if leader:
             item = Item(Layer.DIMENSION, leader, source)
             ink.add((item,))
             self._keep(item)
             if leader.to_right:
                 self.floor = self._raised_to(leader)
+        return leader is not None
+
+    def faults(self) -> tuple[float, ...]:
+        """How many patterns no leader leads to, how many leaders run over measures, how many over any size."""
+        return len(self.left_out), *self.crossings
+
+    def _above(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Leader | None:
+        """A leader from above the plate to one of the holes, off sizes if it can be, or at least off the plane."""
+        leader = _first_clear(ink, self._leaders(ink, tips, text))
+        if leader and self._is_over_sizes(leader):
+            ways = (_first_clear(ink, leaders) for leaders in self._leaders_off_sizes(ink, tips, text))
+            leader = min(filter(None, ways), key=self._raised_to, default=leader)
+            if self._is_over_plane(leader):
+                off_plane = filterfalse(self._is_over_plane, self._leaders(ink, tips, text))
+                leader = _first_clear(ink, off_plane) or leader
         return leader
 
     def _raised_to(self, leader: Leader) -> float:
@@ -238,7 +251,7 @@ class _Stack:
         return leader.elbow.y + (self.look.real(high) if leader.to_right else 0.0)
 
     def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
-        """As :meth:`add` with a leader to anywhere beside the first of the holes; a pattern's makes no view wider."""
+        """A leader to anywhere beside the first of the holes, if there is a place; a pattern's makes no view wider."""
         wish = hole_size(tuple(tips), text, source)
         own = tips[0]
 
@@ -248,7 +261,7 @@ class _Stack:
                 assert isinstance(leader, Leader)
                 line = Line(leader.tip, leader.elbow)
                 is_free = not (any(meet(line, other) for other in self.lines) or self._misleads(line, own))
-                if is_free and _is_alone(leader, ink, apart):
+                if is_free and not self._is_over_plane(leader) and _is_alone(leader, ink, apart):
                     yield (item,)
 
         ways = chain(options(_APART), options(0.0)) if isinstance(source, GroupRef) else options(0.0)
@@ -351,6 +364,10 @@ class _Stack:
     def _is_over_sizes(self, leader: Leader) -> bool:
         """Whether a leader's line meets a line, an arc or an arrow of a size or of the section's plane."""
         return self.sizes.is_near(Line(leader.tip, leader.elbow))
+
+    def _is_over_plane(self, leader: Leader) -> bool:
+        """Whether a leader's line meets or nearly meets an arrow, a letter or an end of the section's plane."""
+        return self.plane.is_near(Line(leader.tip, leader.elbow), 0.0)
 
     def _is_over_measures(self, leader: Leader) -> bool:
         """As :meth:`_is_over_sizes`, extension lines aside."""

@@ -13,6 +13,8 @@ from flangelayout.views.page.plate_lines import disc_centerlines, joint_items, m
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look
 
+CUTTING_PLANE = Furniture("cutting plane")
+"""The source of what marks the section's plane: its ends, arrows and letters."""
 MARK_REACH = 1.2
 """Printed mm from the center of a hole to the ends of its cross."""
 CENTERLINE_PAST = 3.0

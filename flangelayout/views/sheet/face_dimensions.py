@@ -19,6 +19,7 @@ from flangelayout.flange import Hole
 from flangelayout.geometry.pieces import nearest_on
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
+from flangelayout.views.sheet.face import CUTTING_PLANE
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
 from flangelayout.views.sheet.sizes.angles import OFF_TAIL, PLANE_TAIL
 from flangelayout.views.sheet.sizes.bores import center_diameters
@@ -94,13 +95,13 @@ def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:
     shaft = _arrow_line(look, x, y, up)
     tip, along = (shaft.end, 0.0) if look.convention.first_angle else (shaft.start, 180.0)
     lines = (
-        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, y + up * look.real(_END))), Furniture("cutting plane")),
-        Item(Layer.DIMENSION, shaft, Furniture("cutting plane")),
-        Item(Layer.DIMENSION, arrow_head(tip, along, look.scale), Furniture("cutting plane")),
+        Item(Layer.CUTTING_PLANE, Line(Point(x, y), Point(x, y + up * look.real(_END))), CUTTING_PLANE),
+        Item(Layer.DIMENSION, shaft, CUTTING_PLANE),
+        Item(Layer.DIMENSION, arrow_head(tip, along, look.scale), CUTTING_PLANE),
     )
     for at in _letter_places(look, shaft.start, shaft.end, up):
         label = Label(at, look.section_letter, look.heading, 0.0, Anchor.MIDDLE)
-        yield (*lines, Item(Layer.TEXT, label, Furniture("cutting plane")))
+        yield (*lines, Item(Layer.TEXT, label, CUTTING_PLANE))
 
 
 def _arrow_line(look: Look, x: float, y: float, up: float, short: float = 0.0) -> Line:

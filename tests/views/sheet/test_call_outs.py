@@ -3,7 +3,7 @@
 import math
 import tomllib
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import pytest
 import shapely
@@ -19,6 +19,7 @@ from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.value import replace
 from jobs import job_data
+from rows import every_row
 from views.awkward_jobs import AWKWARD
 from views.sheet_reader import polylines
 
@@ -42,6 +43,17 @@ TWO_SEATS = job_data(
         {"diameter": 110, "hole_count": 4, "kind": "countersunk", "bolt": "M8"},
     ],
 )
+
+_SMALL = {"outside_diameter": 160, "bore": 60, "thickness": 12}
+_LARGE = {"outside_diameter": 300, "bore": 60, "thickness": 20}
+_ON_ONE_CIRCLE = [
+    {"diameter": 120, "hole_count": 2, "hole_diameter": 13, "start_angle": 30},
+    {"diameter": 120, "hole_count": 3, "hole_diameter": 9, "angles": [10, 80, 300]},
+]
+_FAR_TURNED = [
+    {"diameter": 130, "hole_count": 3, "hole_diameter": 13, "start_angle": 100},
+    {"diameter": 90, "hole_count": 2, "hole_diameter": 9, "start_angle": 60},
+]
 
 
 def face_of(job: Job) -> View:
@@ -216,18 +228,32 @@ def test_no_leader_runs_between_the_arrow_of_the_plane_and_its_letter() -> None:
     assert not any(leader.intersects(_line(*pair)) for leader in leaders for pair in zip(arrows, letters, strict=True))
 
 
+@pytest.mark.slow
+@every_row(("circles", "plate"), ((_ON_ONE_CIRCLE, _SMALL), (_FAR_TURNED, _LARGE)))
+def test_no_leader_runs_over_what_marks_the_section(circles: list[dict[str, Any]], plate: dict[str, Any]) -> None:
+    """Neither its arrows nor its letters (common practice, no source): rather over the arc of an angle."""
+    view = face_of(job_from_data(job_data(plate=plate, bolt_circle=circles, sheet={"paper": "A4"})))
+    marks = [what for item, what in exploded(view.drawing.items, view.scale) if item.source == PLANE]
+    lines = [[(at.x, at.y) for at in line] for what in marks for line in polylines(what)]
+    rooms = [
+        shapely.Polygon([(at.x, at.y) for at in label_corners(each, view.scale)])
+        for each in marks
+        if isinstance(each, Label)
+    ]
+    drawn = shapely.union_all([shapely.MultiLineString(lines), *rooms])
+    leaders = [each.what for each in view.drawing.items if isinstance(each.what, Leader)]
+    assert leaders
+    assert len(rooms) == 2
+    assert min(_line(each.tip, each.elbow).distance(drawn) for each in leaders) * view.scale > 0.5
+
+
 @pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
 def test_no_leader_runs_through_a_hole_that_it_does_not_speak_of(paper: str) -> None:
     """Two patterns on one circle, close by each other: who meets another hole first takes that for the one told.
 
     A printed millimeter by it is by it (common practice, no source).
     """
-    near = [
-        {"diameter": 120, "hole_count": 2, "hole_diameter": 13, "start_angle": 30},
-        {"diameter": 120, "hole_count": 3, "hole_diameter": 9, "angles": [10, 80, 300]},
-    ]
-    plate = {"outside_diameter": 160, "bore": 60, "thickness": 12}
-    job = job_from_data(job_data(plate=plate, bolt_circle=near, sheet={"paper": paper}))
+    job = job_from_data(job_data(plate=_SMALL, bolt_circle=_ON_ONE_CIRCLE, sheet={"paper": paper}))
     view = face_of(job)
     leaders = [each for each in view.drawing.items if isinstance(each.what, Leader)]
     groups = [each.source.group for each in leaders if isinstance(each.source, GroupRef)]

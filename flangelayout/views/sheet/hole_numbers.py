@@ -5,14 +5,14 @@ for all holes of a circle alike, or beyond the rim at the end of a short line. A
 led to by a short line on its ray, on either side, or leaning from it where the holes of other circles are too near, or
 its figures are turned. Where there is no room for all, every second, fourth, fifth or tenth is numbered from hole 1 on,
 and an arrow says which way they are counted; where none of these finds a place, with figures that lie along the circle,
-as on a dial, or hole 1 and the quarters from it. A number whose own hole is not nearest to it by :data:`MARGIN` is left
-out, and the notes tell which are. Centerlines are broken for numbers.
+as on a dial, or beyond the rim at lines that tell whose they are, or hole 1 and the quarters from it. A number whose
+own hole is not nearest to it by :data:`MARGIN`, beyond the rim by less, is left out, and the notes tell which are.
+Centerlines are broken for numbers.
 """
 
 import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from enum import Enum
 from functools import partial
 from itertools import chain, islice, product
 
@@ -22,7 +22,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
-from flangelayout.flange import BoltCircle, Hole, HoleGrid, HolePattern, Slot, SlotDirection
+from flangelayout.flange import BoltCircle, Hole, Slot, SlotDirection
 from flangelayout.geometry.near_pairs import Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
 from flangelayout.value import replace
@@ -31,16 +31,22 @@ from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
 from flangelayout.views.sheet.count_arrow import count_arrows
 from flangelayout.views.sheet.face import MARK_REACH
 from flangelayout.views.sheet.look import Look, Option, placed
+from flangelayout.views.sheet.numbers.ways import (
+    GAPS,
+    LONG,
+    MARGIN,
+    Beyond,
+    Choice,
+    Trial,
+    choices_of,
+    led_ways,
+    on_ray,
+    sides_of,
+    turned_ways,
+)
 
-MARGIN = 1.5
-"""How many times nearer a number is to its own hole than to any other."""
-_STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
-"""Every how many holes of a circle one is numbered, counted from hole 1."""
-_GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
-"""Printed mm from the edge of a hole to its number."""
 _FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
-_LONG = 3.5
-"""A gap of so many printed mm or more is bridged by a line."""
+"""Printed mm from the edge of a single hole to its number."""
 _LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
 """Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
 _LEANS = (0.0, 25.0, -25.0, 45.0, -45.0)
@@ -49,16 +55,10 @@ _SEEN = 0.4
 """Printed mm that the line to such a number is long at the least."""
 _BEYOND = 0.65
 """Printed mm from the rim, or from the edge of the bore, to a number beyond it."""
-_FARTHER = (0.0, 1.5, 3.0, 5.0, 8.0, 11.0)
-"""Printed mm that a number beyond the rim stands farther out where it finds no place there."""
 _APART = 0.6
 """Widths of a text that neighboring numbers are apart at the least."""
 _STEEP = 75.0
 """Degrees by which a text falls from left to right at the most (ISO 129-1 keeps such steep ones off, from memory)."""
-_MOST_ALL = 150
-"""Holes of a grid or of rings beyond which only the ends of its rows are numbered."""
-_CORNERS = 4
-"""Ends of the first and the last row of a grid, which are numbered where there is no room for those of all rows."""
 _FAR_MORE, _SPARSE = 1.5, 2.5
 """How many times more numbers a trial shows that may lack some: hardly any, or as many as it lacks."""
 _MOST_LACKED = 2
@@ -67,6 +67,10 @@ _MOST_ELSEWHERE = 6
 """Numbers of a circle that may stand nearer or farther off than the others."""
 _MISSED = 0.4
 """Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
+_FEW = 16
+"""Holes of a circle of which each is led to where too many numbers find no place in the usual ways."""
+_LEAST = 4
+"""Numbers that a circle of many holes bears at the least, if that can be."""
 _TURNS = (0.0, 180.0, 45.0, -45.0, 135.0, -135.0, 90.0, -90.0)
 _OPENED = 0.7
 """Printed mm round a number in which a centerline is left out."""
@@ -85,43 +89,6 @@ class _Number(Struct, frozen=True):
         return (text,) if self.ray is None else (text, Item(Layer.DIMENSION, self.ray, source))
 
 
-class _Beyond(Enum):
-    """What a number stands beyond, at the end of a line from its hole."""
-
-    RIM = "the rim of a round plate"
-    BORE = "the edge of the bore"
-
-
-class _Trial(Struct, frozen=True):
-    """One way to number a group: which holes, the direction from each to its number, how far off.
-
-    ``gap`` is in printed mm from the edge of the hole, or what the numbers stand beyond. ``is_turned`` where the
-    figures lie along the circle.
-    """
-
-    holes: Sequence[Hole]
-    way: Callable[[Hole], float]
-    gap: float | _Beyond
-    step: int = 1
-    is_turned: bool = False
-
-    def ways(self) -> Iterator[tuple[Hole, float]]:
-        """Each hole and the direction from it."""
-        return ((hole, self.way(hole)) for hole in self.holes)
-
-    def gaps(self) -> Iterator[tuple[float | _Beyond, float]]:
-        """How far off a number may stand on its ray, the usual place first: the gap, and printed mm more."""
-        if isinstance(self.gap, _Beyond):
-            yield from ((self.gap, farther) for farther in _FARTHER)
-        else:
-            yield self.gap, 0.0
-            yield from ((gap, 0.0) for gap in _GAPS if gap != self.gap)
-
-
-_Choice = tuple[Sequence[Hole], Iterable[_Trial]]
-"""Holes to be numbered and the ways to number them."""
-
-
 class _Numbering:
     """The numbers of a view while they are being placed."""
 
@@ -133,39 +100,39 @@ class _Numbering:
         for hole in holes:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
 
-    def best(self, choices: Iterable[_Choice]) -> tuple[list[_Number], int]:
+    def best(self, choices: Iterable[Choice]) -> tuple[list[_Number], int]:
         """The numbers of the first trial that places all, and its step.
 
         Unless one before it shows far more: one that lacks hardly any, or where this is very sparse. What that lacks
         is led to.
         """
         best: list[_Number] = []
-        shown: _Trial | None = None
+        shown: Trial | None = None
         for trial in self._hopeful(choices):
             found = self._tried(trial)
             enough = min(_FAR_MORE * len(found), len(shown.holes) - _MOST_LACKED) if shown else math.inf
             if shown and len(found) == len(trial.holes) and len(best) >= enough:
-                led = best + self._led(shown, best)
+                led = best + self.led(shown, best)
                 is_kept = len(shown.holes) - len(led) <= _MOST_LACKED or len(led) > _SPARSE * len(found)
                 return (led, shown.step) if is_kept else (found, trial.step)
             if len(found) == len(trial.holes):
                 return found, trial.step
             if len(found) > len(best):
                 best, shown = found, trial
-        return (best + self._led(shown, best), shown.step) if shown else ([], 1)
+        return (best + self.led(shown, best), shown.step) if shown else ([], 1)
 
-    def whole(self, choices: Iterable[_Choice]) -> tuple[list[_Number], int]:
+    def whole(self, choices: Iterable[Choice]) -> tuple[list[_Number], int]:
         """The numbers of the first trial that places all, and its step; none where no trial does."""
         tried = ((self._tried(trial), trial) for trial in self._hopeful(choices))
         return next(((found, trial.step) for found, trial in tried if len(found) == len(trial.holes)), ([], 1))
 
-    def _tried(self, trial: _Trial) -> list[_Number]:
+    def _tried(self, trial: Trial) -> list[_Number]:
         """The numbers of a trial that find a place; none as soon as too many do not."""
         found: list[_Number] = []
         missed: list[tuple[Hole, float]] = []
         for hole, direction in trial.ways():
             number = self._number(hole, direction, trial.gap, is_turned=trial.is_turned)
-            if number and self.is_clear(number) and not (found and self.crowds(found[-1], number)):
+            if number and self.is_clear(number, trial.margin) and not (found and self.crowds(found[-1], number)):
                 found.append(number)
             else:
                 missed.append((hole, direction))
@@ -176,23 +143,23 @@ class _Numbering:
             missed.append((last, trial.way(last)))
         return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
 
-    def _hopeful(self, choices: Iterable[_Choice]) -> Iterator[_Trial]:
+    def _hopeful(self, choices: Iterable[Choice]) -> Iterator[Trial]:
         """Trials but for those where too many holes have another so near that no number could belong to its own."""
         for holes, trials in choices:
             apart = sorted(self._neighbors.apart[hole.center.x, hole.center.y] for hole in holes)
             for trial in trials:
-                near = bisect_left(apart, (MARGIN - 1.0) * self._least_away(trial)) if holes else 0
+                near = bisect_left(apart, (trial.margin - 1.0) * self._least_away(trial)) if holes else 0
                 if near <= _MISSED * len(holes):
                     yield trial
 
-    def _least_away(self, trial: _Trial) -> float:
+    def _least_away(self, trial: Trial) -> float:
         """How far a trial's numbers stand from their holes, all of one group, at the least, whatever their lengths."""
         scale, flange = self.look.scale, self.look.flange
         match trial.gap:
-            case _Beyond.RIM:
+            case Beyond.RIM:
                 rim = (flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR) / scale
                 return rim - max(ORIGIN.distance_to(hole.center) for hole in trial.holes)
-            case _Beyond.BORE:
+            case Beyond.BORE:
                 return min(ORIGIN.distance_to(hole.center) for hole in trial.holes) - (flange.bore or 0.0) / 2
             case gap:
                 return self._least_edge[trial.holes[0].group] + (gap - CLEAR) / scale
@@ -201,20 +168,18 @@ class _Numbering:
         """What is drawn of a hole, from its middle on."""
         return max(_reach(hole), MARK_REACH / self.look.scale)
 
-    def _elsewhere(
-        self, trial: _Trial, missed: Sequence[tuple[Hole, float]], found: Sequence[_Number]
-    ) -> list[_Number]:
+    def _elsewhere(self, trial: Trial, missed: Sequence[tuple[Hole, float]], found: Sequence[_Number]) -> list[_Number]:
         """Numbers of a trial that find no place beside the others, nearer or farther off on the same side."""
         more: list[_Number] = []
         for hole, direction in missed:
             for place in trial.gaps():
                 number = self._number(hole, direction, *place, is_turned=trial.is_turned)
-                if number and self._is_free(number, (*found, *more)):
+                if number and self._is_free(number, (*found, *more), trial.margin):
                     more.append(number)
                     break
         return more
 
-    def _led(self, trial: _Trial, found: Sequence[_Number]) -> list[_Number]:
+    def led(self, trial: Trial, found: Sequence[_Number]) -> list[_Number]:
         """Numbers that a trial lacks, at the end of a short line on either side of the hole, on its ray if possible."""
         more: list[_Number] = []
         beside = Ink(self.look.scale)
@@ -231,7 +196,7 @@ class _Numbering:
         """A number with a line to it, the best first; then one without, turned to lie across its direction."""
         ways = product(_LEANS, (0.0, 180.0), _LED_GAPS)
         led = (self._number(hole, direction + side + lean, gap, is_led=True) for lean, side, gap in ways)
-        turned = (self._number(hole, direction, gap, is_turned=True) for gap in sorted(_GAPS))
+        turned = (self._number(hole, direction, gap, is_turned=True) for gap in sorted(GAPS))
         return filter(None, chain(led, turned))
 
     def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
@@ -241,8 +206,8 @@ class _Numbering:
         """
         flange, step = self.look.flange, len(holes) / 4
         chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-        for side, edge, beyond in ((180.0, flange.bore, _Beyond.BORE), (0.0, flange.round_diameter, _Beyond.RIM)):
-            gaps = (*sorted(_GAPS), *((beyond,) if edge else ()))
+        for side, edge, beyond in ((180.0, flange.bore, Beyond.BORE), (0.0, flange.round_diameter, Beyond.RIM)):
+            gaps = (*sorted(GAPS), *((beyond,) if edge else ()))
             found: list[_Number] = []
             for hole in chosen:
                 numbers = (self._number(hole, hole.angle + side, gap) for gap in gaps)
@@ -251,12 +216,12 @@ class _Numbering:
                 return found
         return []
 
-    def _is_free(self, number: _Number, others: Sequence[_Number]) -> bool:
-        return self.is_clear(number) and not any(self.crowds(each, number) for each in others)
+    def _is_free(self, number: _Number, others: Sequence[_Number], margin: float = MARGIN) -> bool:
+        return self.is_clear(number, margin) and not any(self.crowds(each, number) for each in others)
 
-    def is_clear(self, number: _Number) -> bool:
+    def is_clear(self, number: _Number, margin: float = MARGIN) -> bool:
         """Whether a number belongs to its hole at a glance, meets nothing, and its line crosses no text."""
-        if not self._neighbors.is_nearest(number.label.at, (number.hole.center,), MARGIN):
+        if not self._neighbors.is_nearest(number.label.at, (number.hole.center,), margin):
             return False
         if self.ink.meets(corners_of(number.label, self.look.scale)):
             return False
@@ -274,7 +239,7 @@ class _Numbering:
         self,
         hole: Hole,
         direction: float,
-        gap: float | _Beyond,
+        gap: float | Beyond,
         farther: float = 0.0,
         *,
         is_led: bool = False,
@@ -288,16 +253,16 @@ class _Numbering:
         room = (text_width(hole.label, self.height) / 2 + CLEAR) / scale, (toward + CLEAR) / scale
         edge = self._edge(hole)
         match gap:
-            case _Beyond.RIM:
+            case Beyond.RIM:
                 rim = (self.look.flange.round_diameter or 0.0) / 2 + (_BEYOND - CLEAR + farther) / scale
                 away = _out(across, up, room, rim) - ORIGIN.distance_to(hole.center)
-            case _Beyond.BORE:
+            case Beyond.BORE:
                 bore = (self.look.flange.bore or 0.0) / 2 - (_BEYOND - CLEAR + farther) / scale
                 away = ORIGIN.distance_to(hole.center) - _within(across, up, room, bore)
             case _:
                 away = _out(across, up, room, edge + (gap - CLEAR) / scale)
         label = Label(polar(away, direction, hole.center), hole.label, self.height, rotation, Anchor.MIDDLE)
-        if not isinstance(gap, _Beyond) and gap < _LONG and not is_led:
+        if not isinstance(gap, Beyond) and gap < LONG and not is_led:
             return _Number(hole, label)
         end = away - (across * room[0] + up * room[1])
         ends = polar(edge, direction, hole.center), polar(end, direction, hole.center)
@@ -324,21 +289,45 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
     numbering = _Numbering(look, holes, ink)
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
-        numbers, step = numbering.best(_choices(look, group, own, on_other_side))
+        numbers, step = numbering.best(choices_of(look, group, own, on_other_side))
         pattern = look.flange.groups()[group]
-        if not numbers and isinstance(pattern, BoltCircle):
-            numbers, step = numbering.whole(_turned(own, _sides(look, pattern)))
-            if not numbers:
-                numbers, step = numbering.quarters(own), len(own)
-        elif step > 1:
-            numbers += _second_and_third(numbering, own, numbers)
+        if isinstance(pattern, BoltCircle) and len(numbers) < len(own):
+            numbers, step = _in_need(numbering, pattern, own, numbers, step)
         yield from numbering.take(numbers)
         if step > 1 and numbers:
             yield from placed(ink, count_arrows(look, group, own)) or ()
     for hole in (hole for hole in holes if hole.group < 0):
-        trials = (_Trial((hole,), partial(_on_ray, turn), gap) for gap in _FAR_GAPS for turn in _TURNS)
+        trials = (Trial((hole,), partial(on_ray, turn), gap) for gap in _FAR_GAPS for turn in _TURNS)
         numbers, _ = numbering.best([((hole,), trials)])
         yield from numbering.take(numbers)
+
+
+def _in_need(
+    numbering: _Numbering, circle: BoltCircle, holes: Sequence[Hole], numbers: list[_Number], step: int
+) -> tuple[list[_Number], int]:
+    """The numbers of a circle that lacks some of the usual ones, and every how many holes one is numbered.
+
+    Of few holes each is led to, where that shows more. Where there are fewer than four, figures lie along the circle,
+    or stand beyond the rim, or at the quarters: the first of these that shows four, or else what shows most.
+    """
+    sides = sides_of(numbering.look, circle)
+    if len(holes) <= _FEW:
+        led = numbering.led(Trial(holes, partial(on_ray, sides[0]), _LED_GAPS[0]), [])
+        if len(led) > len(numbers):
+            return led, 1
+    if len(numbers) >= min(len(holes) // 2, _LEAST):
+        return ([*numbers, *_second_and_third(numbering, holes, numbers)] if step > 1 else numbers), step
+    rays = [*led_ways(numbering.look, holes)]
+    ways: tuple[Callable[[], tuple[list[_Number], int]], ...] = (
+        lambda: numbering.whole(turned_ways(holes, sides)),
+        lambda: numbering.whole(rays),
+        lambda: (numbering.quarters(holes), len(holes)),
+        lambda: numbering.best(rays),
+    )
+    tried = [(numbers, step)]
+    while len(tried[-1][0]) < _LEAST and len(tried) <= len(ways):
+        tried.append(ways[len(tried) - 1]())
+    return max(tried, key=lambda each: min(len(each[0]), _LEAST))
 
 
 def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iterator[Item]:
@@ -352,94 +341,9 @@ def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iter
             yield item
 
 
-def _choices(look: Look, group: int, holes: Sequence[Hole], on_other_side: bool) -> Iterator[_Choice]:
-    """The ways to number a group, the best first."""
-    pattern = look.flange.groups()[group]
-    if not isinstance(pattern, BoltCircle):
-        yield from _of_pattern(pattern, holes)
-        return
-    sides = _sides(look, pattern)[:: -1 if on_other_side else 1]
-    for step in _STEPS:
-        if step == 1 or step * 2 <= len(holes):
-            chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-            trials = [*_by_rays(chosen, sides, step)]
-            if look.flange.round_diameter is not None:
-                trials.append(_Trial(chosen, partial(_on_ray, 0.0), _Beyond.RIM, step))
-            if _is_innermost(look, pattern):
-                trials.append(_Trial(chosen, partial(_on_ray, 180.0), _Beyond.BORE, step))
-            yield chosen, trials
-
-
-def _turned(holes: Sequence[Hole], sides: Sequence[float]) -> Iterator[_Choice]:
-    """The ways to number four holes of a circle or more with figures along it, those first that number the quarters."""
-    steps = [step for step in _STEPS if step * 4 <= len(holes)]
-    for step in sorted(steps, key=lambda step: len(holes) % (4 * step) > 0):
-        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-        yield chosen, _by_rays(chosen, sides, step, is_turned=True)
-
-
 def _along(direction: float) -> float:
     """Degrees by which a text lies across a ray that is read from below or, where it is steep, from the right."""
     return (direction - 90.0 + _STEEP) % 180.0 - _STEEP
-
-
-def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[_Choice]:
-    """The ways to number a pattern beside the bolt circle: of tubes only the ends of their rows, if not all."""
-    ends = frozenset(pattern.ends())
-    outer = [hole for hole in holes if hole.number in ends]
-    if pattern.tubes and len(holes) <= _MOST_ALL:
-        yield holes, _by_one_direction(holes)
-    if pattern.on_rays:
-        yield outer, _by_rays(outer, (0.0, 180.0))
-    if pattern.tubes:
-        yield outer, (_Trial(outer, partial(_sideways, pattern.center.x), gap) for gap in _GAPS)
-        if isinstance(pattern, HoleGrid) and len(outer) > _CORNERS:
-            corners = outer[: _CORNERS // 2] + outer[-_CORNERS // 2 :]
-            yield corners, _by_rays(corners, (0.0,))
-        yield holes[:1], _by_one_direction(holes[:1])
-
-
-def _on_ray(turn: float, hole: Hole) -> float:
-    return hole.angle + turn
-
-
-def _one_way(direction: float, _hole: Hole) -> float:
-    return direction
-
-
-def _sideways(middle: float, hole: Hole) -> float:
-    return 180.0 if hole.center.x < middle else 0.0
-
-
-def _is_innermost(look: Look, circle: BoltCircle) -> bool:
-    """Whether nothing lies between a circle and the bore."""
-    flange = look.flange
-    return flange.bore is not None and circle.diameter == min(each.diameter for each in flange.bolt_circles)
-
-
-def _by_rays(
-    holes: Sequence[Hole], sides: Sequence[float], step: int = 1, *, is_turned: bool = False
-) -> Iterator[_Trial]:
-    """On the rays from the middle, on either side of the holes."""
-    for gap in _GAPS:
-        for side in sides:
-            yield _Trial(holes, partial(_on_ray, side), gap, step, is_turned)
-
-
-def _by_one_direction(holes: Sequence[Hole]) -> Iterator[_Trial]:
-    """All on the same side of their holes."""
-    for gap in _GAPS:
-        for direction in (90.0, 0.0, 270.0, 180.0, 45.0):
-            yield _Trial(holes, partial(_one_way, direction), gap)
-
-
-def _sides(look: Look, circle: BoltCircle) -> tuple[float, float]:
-    """Turns from the ray outward: the side with more free metal first."""
-    rim = (look.flange.round_diameter or math.inf) / 2
-    inner = [(look.flange.bore or 0.0) / 2]
-    inner += [(each.diameter + each.hole_diameter) / 2 for each in look.flange.bolt_circles]
-    room = circle.diameter / 2 - max(edge for edge in (0.0, *inner) if edge < circle.diameter / 2)
-    return (180.0, 0.0) if room >= rim - circle.diameter / 2 else (0.0, 180.0)
 
 
 def _second_and_third(numbering: _Numbering, holes: Sequence[Hole], numbers: Sequence[_Number]) -> list[_Number]:

@@ -35,6 +35,8 @@ from views.sheet_reader import random_job
 
 MARGIN = 1.5
 """How many times nearer a number stands to its own hole than to any other: the drawing office's rule."""
+LED_MARGIN = 1.2
+"""The same beyond the rim of a round plate, where a line from the hole to its number says whose it is."""
 INK = 0.15
 """Printed mm that the middle of the ink of figures may lie beside the middle of their text."""
 LEAST_LETTER = {Convention.ISO: 2.5, Convention.ASME: 3.0}
@@ -122,13 +124,14 @@ def numbers(view: View) -> dict[str, Place]:
     }
 
 
-def strays(plate: NumberedPlate) -> list[str]:
-    """Numbers whose own hole is not the nearest by the margin."""
+def strays(plate: NumberedPlate, rim: float) -> list[str]:
+    """Numbers whose own hole is not the nearest by the margin; ``rim`` is the printed radius of a round plate."""
     found = []
     for label, at in plate.numbers.items():
         own = math.dist(at, plate.holes[label])
         other = min((math.dist(at, place) for name, place in plate.holes.items() if name != label), default=math.inf)
-        if other < MARGIN * (own - INK):
+        margin = LED_MARGIN if label in plate.led and math.hypot(*at) > rim else MARGIN
+        if other < margin * (own - INK):
             found.append(f"{label} stands {own:.2f} from its own hole and {other:.2f} from another")
     return found
 
@@ -186,7 +189,8 @@ def all_faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
     sheets = sheets or layout_pages(job)
     printed, view = printed_pages(write_pdf(sheets)), face_view(sheets.sheets[0])
     plate = numbered_plate(job, view, printed[0])
-    numbered = [*plate.missing, *strays(plate), *off_ray(job, plate), *untold(job, view, printed)]
+    rim = (job.flange.round_diameter or math.inf) / 2 * view.scale
+    numbered = [*plate.missing, *strays(plate, rim), *off_ray(job, plate), *untold(job, view, printed)]
     return [*numbered, *small_letters(sheets.convention or Convention.ISO, printed), *faults(job, sheets, printed)]
 
 

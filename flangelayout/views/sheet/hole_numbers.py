@@ -307,17 +307,22 @@ def _in_need(
 ) -> tuple[list[_Number], int]:
     """The numbers of a circle that lacks some of the usual ones, and every how many holes one is numbered.
 
-    Of few holes each is led to, where that shows more. Where there are fewer than four, figures lie along the circle,
-    or stand beyond the rim, or at the quarters: the first of these that shows four, or else what shows most.
+    Of few holes each is led to, where that shows more. Where some are missing without a rule, others stand beyond the
+    rim by one, at least half as many. Where there are fewer than four, figures lie along the circle, or stand beyond
+    the rim, or at the quarters: the first of these that shows four, or else what shows most.
     """
     sides = sides_of(numbering.look, circle)
     if len(holes) <= _FEW:
         led = numbering.led(Trial(holes, partial(on_ray, sides[0]), _LED_GAPS[0]), [])
         if len(led) > len(numbers):
             return led, 1
+    rays = [*led_ways(numbering.look, holes)]
+    is_by_rule = len(numbers) == sum((hole.number - 1) % step == 0 for hole in holes)
+    regular, every = ([], 1) if is_by_rule else numbering.whole(rays)
+    if 2 * len(regular) > max(len(numbers), _LEAST):
+        return regular, every
     if len(numbers) >= min(len(holes) // 2, _LEAST):
         return ([*numbers, *_second_and_third(numbering, holes, numbers)] if step > 1 else numbers), step
-    rays = [*led_ways(numbering.look, holes)]
     ways: tuple[Callable[[], tuple[list[_Number], int]], ...] = (
         lambda: numbering.whole(turned_ways(holes, sides)),
         lambda: numbering.whole(rays),

@@ -4,6 +4,10 @@ from typing import Any
 
 import pytest
 
+from flangelayout.drawing.layers import Layer
+from flangelayout.drawing.model import Label, Leader
+from flangelayout.drawing.references import Feature, FeatureRef, GroupRef
+from flangelayout.geometry.shapes import Arc
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import layout_pages
 from flangelayout.writers.pdf import write_pdf
@@ -71,3 +75,47 @@ def test_a_circle_of_few_holes_bears_all_its_numbers_beyond_lugs_and_between_oth
     own = {label for label in hole_places(job) if label.startswith(letter)}
     assert own <= set(numbers(face_view(sheets.sheets[0])))
     assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("outside", "bore", "circle", "count", "hole"),
+    [
+        (2000, 1700, 1880, 72, 30),
+        (2000, 1700, 1880, 88, 30),
+        (760, 640, 700, 48, 17.5),
+        (2000, 1700, 1880, 44, 30),
+        (1560, 1360, 1460, 40, 26),
+    ],
+)
+def test_a_large_ring_of_one_circle_is_numbered_by_one_rule_all_round(
+    outside: float, bore: float, circle: float, count: int, hole: float
+) -> None:
+    """All or every second, and its diameter at the rim where that would cost numbers."""
+    circles = [{"diameter": circle, "hole_count": count, "hole_diameter": hole}]
+    plate = {"outside_diameter": outside, "bore": bore, "thickness": 35}
+    job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A4"})
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    shown = {int(number) for number in numbers(view)}
+    assert shown in ({*range(1, count + 1)}, {*range(1, count + 1, 2)})
+    assert [item.source for item in view.drawing.items].count(FeatureRef(Feature.OUTSIDE)) == 1
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+def test_the_arrow_of_counting_lies_on_no_other_circle_and_says_whose_it_is() -> None:
+    circles = [
+        {"diameter": 1320, "hole_count": 64, "hole_diameter": 26},
+        {"diameter": 1100, "hole_count": 29, "hole_diameter": 22},
+        {"diameter": 560, "hole_count": 24, "hole_diameter": 17.5},
+    ]
+    plate = {"outside_diameter": 1400, "bore": 400, "thickness": 30}
+    view = face_view(layout_pages(make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A4"})).sheets[0])
+    drawn = [item for item in view.drawing.items if item.layer is not Layer.CENTERLINE]
+    own = [item.what for item in drawn if item.source == GroupRef(0) and not isinstance(item.what, Leader)]
+    (said,) = (each.text for each in own if isinstance(each, Label))
+    (arc,) = (each for each in own if isinstance(each, Arc))
+    assert said == "A: count this way"
+    for each in circles:
+        assert abs(arc.radius - each["diameter"] / 2) > each["hole_diameter"] / 2 + 1.5 / view.scale

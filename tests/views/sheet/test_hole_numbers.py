@@ -35,7 +35,7 @@ from views.sheet_reader import random_job
 
 MARGIN = 1.5
 """How many times nearer a number stands to its own hole than to any other: the drawing office's rule."""
-LED_MARGIN = 1.2
+LED_MARGIN = 1.1
 """The same beyond the rim of a round plate, where a line from the hole to its number says whose it is."""
 INK = 0.15
 """Printed mm that the middle of the ink of figures may lie beside the middle of their text."""

@@ -12,8 +12,10 @@ from flangelayout.views.sheet.look import Look
 
 MARGIN = 1.5
 """How many times nearer a number is to its own hole than to any other."""
-_LED_MARGIN = 1.2
-"""The same of a number beyond the rim at the end of a line from its hole, where a circle would bear no other."""
+_LED_MARGINS = (1.2, 1.1)
+"""The same of a number beyond the rim at the end of a line from its hole, where there is no room for all in other ways:
+the second one where every fifth at the least finds no place by the first."""
+_OFTEN = 5
 _WIDEST = 130.0
 """Printed mm of a plate round which there is room for such numbers on any paper."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
@@ -92,12 +94,14 @@ def choices_of(look: Look, group: int, holes: Sequence[Hole], on_other_side: boo
 
 
 def led_ways(look: Look, holes: Sequence[Hole]) -> Iterator[Choice]:
-    """The ways to number a circle beyond the rim of a round plate, not too large a one, that bears no other number."""
-    rim = look.flange.round_diameter
-    for step in _STEPS if rim and rim * look.scale <= _WIDEST else ():
-        if step * 2 <= len(holes):
+    """The ways to number a circle beyond the rim of a round plate, not too large a one, by lines to the numbers."""
+    rim, (usual, least) = look.flange.round_diameter, _LED_MARGINS
+    if rim and rim * look.scale <= _WIDEST:
+        often = ((usual, step) for step in _STEPS if step <= _OFTEN)
+        for margin, step in (*often, *((least, step) for step in _STEPS)):
             chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-            yield chosen, [Trial(chosen, partial(on_ray, 0.0), Beyond.RIM, step, margin=_LED_MARGIN)]
+            if step * 2 <= len(holes):
+                yield chosen, [Trial(chosen, partial(on_ray, 0.0), Beyond.RIM, step, margin=margin)]
 
 
 def turned_ways(holes: Sequence[Hole], sides: Sequence[float]) -> Iterator[Choice]:

@@ -41,8 +41,8 @@ from flangelayout.views.words.call_outs import seen_among
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 
 _SAME = 1e-6
-_LOWER = 70.0
-"""Degrees of a round plate's rim on either side below that may bear its diameter."""
+_LOWER, _PARTS = 70.0, 4
+"""Degrees of a round plate's rim on either side below that may bear its diameter, and parts in which that is tried."""
 
 
 def outline_sizes(look: Look, *, at_rim: bool = False) -> Iterator[Wish]:
@@ -105,7 +105,8 @@ def _off(look: Look, feature: Feature, *, of_radius: bool = False) -> str:
 
 def _at_lower_rim(look: Look, width: SideSize) -> RimSize:
     """The diameter of a round plate at an arrow to its rim, lower right or left."""
-    arcs = tuple(Arc(ORIGIN, width.length / 2, start, _LOWER) for start in (-80.0, 260.0 - _LOWER))
+    starts = [first + part * _LOWER / _PARTS for first in (-80.0, 260.0 - _LOWER) for part in range(_PARTS)]
+    arcs = tuple(Arc(ORIGIN, width.length / 2, start, _LOWER / _PARTS) for start in starts)
     return RimSize(arcs, width.said, width.source, is_diameter=True)
 
 

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 from itertools import chain, filterfalse, islice, product, tee
 
 from msgspec import Struct
@@ -42,7 +42,9 @@ _SHARES = (0.45, 0.35, 0.55, 0.25, 0.65, 0.15, 0.1, 0.75, 0.05, 0.85, 0.95, 1.05
 _PAST_MIDDLE = (0.03, 0.05, 0.065, 0.08, 0.11, 0.14, 0.2)
 """Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
 _ALONE = 1.5
-"""Printed mm from such a text to TOP."""
+"""Printed mm from such a text to TOP, and from the words of any leader to others, if that can be."""
+_MOST_CLEAR = 60
+"""Places of a leader whose words are read with others that are passed over for one where they are not."""
 _PAST_HOLE = 1.5
 """Printed mm from a leader to a hole that it does not speak of."""
 _APART = 4.0
@@ -237,10 +239,10 @@ class _Stack:
     def _above(self, ink: Ink, tips: list[Hole], text: tuple[str, ...]) -> Leader | None:
         """A leader from above the plate to one of the holes, off sizes if it can be, or at least off the plane."""
         leader = _first_clear(ink, self._leaders(ink, tips, text))
-        if leader and self._is_over_sizes(leader):
+        if leader is None or self._is_over_sizes(leader):
             ways = (_first_clear(ink, leaders) for leaders in self._leaders_off_sizes(ink, tips, text))
             leader = min(filter(None, ways), key=self._raised_to, default=leader)
-            if self._is_over_plane(leader):
+            if leader and self._is_over_plane(leader):
                 off_plane = filterfalse(self._is_over_plane, self._leaders(ink, tips, text))
                 leader = _first_clear(ink, off_plane) or leader
         return leader
@@ -260,7 +262,7 @@ class _Stack:
                 leader = item.what
                 assert isinstance(leader, Leader)
                 line = Line(leader.tip, leader.elbow)
-                is_free = not (any(meet(line, other) for other in self.lines) or self._misleads(line, own))
+                is_free = not (self._meets_others(leader) or self._misleads(line, own))
                 if is_free and not self._is_over_plane(leader) and _is_alone(leader, ink, apart):
                     yield (item,)
 
@@ -391,9 +393,15 @@ class _Stack:
         line = Line(leader.tip, leader.elbow)
         if leader.tip.distance_to(leader.elbow) > self.look.real(_LONGEST if self.spare is None else _LONGEST_APART):
             return False
-        if any(meet(line, other) for other in self.lines):
+        if self._meets_others(leader):
             return False
         return not (_crosses(line, self.holes, hole) if strict else self._misleads(line, hole))
+
+    def _meets_others(self, leader: Leader) -> bool:
+        """Whether a leader's line or shelf meets that of another."""
+        to_shelf_end = Point((SHELF if leader.to_right else -SHELF) / self.look.scale, 0.0)
+        own = (Line(leader.tip, leader.elbow), Line(leader.elbow, leader.elbow + to_shelf_end))
+        return any(meet(each, other) for each in own for other in self.lines)
 
     def _misleads(self, line: Line, hole: Hole) -> bool:
         """Whether a leader to a hole runs over or close by one that its call-out does not speak of."""
@@ -417,8 +425,12 @@ def _beside(look: Look, wish: SaidSize, reach: Box, section_left: float) -> Iter
 
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
-    """The first of some leaders that crosses no text."""
-    return next((leader for leader in leaders if _is_clear(ink, leader)), None)
+    """The first of some leaders that crosses no text; rather one of the next few that is read with no other words."""
+    clear = filter(partial(_is_clear, ink), leaders)
+    first = next(clear, None)
+    if first is None or _is_alone(first, ink):
+        return first
+    return next((leader for leader in islice(clear, _MOST_CLEAR) if _is_alone(leader, ink)), first)
 
 
 def _is_extension(item: Item) -> bool:

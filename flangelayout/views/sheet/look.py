@@ -8,16 +8,19 @@ from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.explode import explode, items_box
-from flangelayout.drawing.model import Item
+from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Line
-from flangelayout.views.page.text_clearance import Ink
+from flangelayout.views.page.text_clearance import Corners, Ink, corners_of
 from flangelayout.views.words.lengths import Lengths
 
 Option = tuple[Item, ...]
 DETAIL_LETTER = "Z"
-_MOST_APART, _FARTHER = 40, 12.0
+_MOST_APART, _FARTHER = 60, 20.0
 """Ways to draw a leader that are looked at for one that crosses no size, and printed mm that it is longer for that."""
+
+_ALONE = 2.0
+"""Printed mm from the words at a leader to others, if that can be."""
 
 
 class Look(Struct, frozen=True):
@@ -73,21 +76,48 @@ def placed(ink: Ink, options: Iterable[Option]) -> Option | None:
 def placed_apart(ink: Ink, options: Iterable[Option], lines: Ink, right: float = math.inf) -> Option | None:
     """As :func:`placed` for leaders; of the first few that cross no text one that crosses none of some lines, if any.
 
+    One whose words are read with no others is taken rather.
+
     Args:
         ink: What stands there; the option is taken into it.
         options: Each with its leader last.
         lines: Those of sizes, which a leader crosses only where there is no other place (ISO 129-1).
         right: In mm, how far such a one may reach.
     """
-    clear = filter(ink.is_clear_of, options)
-    chosen = first = next(clear, None)
-    if first and lines.is_near(_shank(first, ink.scale)):
+    clear = (option for option in options if ink.is_clear_of(option) and _is_clear_block(ink, option))
+    first = next(clear, None)
+    if first is None:
+        return None
+    chosen = first
+    if lines.is_near(_shank(first, ink.scale)) or not _is_alone(ink, first):
         most = _length(_shank(first, ink.scale)) + _FARTHER / ink.scale
-        others = ((option, _shank(option, ink.scale)) for option in islice(clear, _MOST_APART))
-        apart = (option for option, line in others if _length(line) <= most and not lines.is_near(line))
-        chosen = next((option for option in apart if items_box(option, ink.scale).right <= right), first)
-    ink.add(chosen or ())
+        others = [option for option in islice(clear, _MOST_APART) if _length(_shank(option, ink.scale)) <= most]
+        narrow = [option for option in others if items_box(option, ink.scale).right <= right]
+        apart = [option for option in (first, *narrow) if not lines.is_near(_shank(option, ink.scale))]
+        chosen = next((option for option in apart if _is_alone(ink, option)), next(iter(apart), first))
+    ink.add(chosen)
     return chosen
+
+
+def _is_clear_block(ink: Ink, option: Option) -> bool:
+    """Whether nothing runs between the lines of words at a leader."""
+    rows = _rows(ink, option)
+    xs, ys = ([at[axis] for corners in rows for at in corners] for axis in (0, 1))
+    return len(rows) < 2 or not ink.meets(
+        ((min(xs), min(ys)), (max(xs), min(ys)), (max(xs), max(ys)), (min(xs), max(ys)))
+    )
+
+
+def _is_alone(ink: Ink, option: Option) -> bool:
+    """Whether the words at a leader are read with no others."""
+    return not any(ink.has_text_near(corners, _ALONE) for corners in _rows(ink, option))
+
+
+def _rows(ink: Ink, option: Option) -> list[Corners]:
+    """The rooms of the words at a leader, row by row; none of another thing."""
+    what = option[-1].what
+    parts = explode(what, ink.scale) if isinstance(what, Leader) else ()
+    return [corners_of(part, ink.scale) for part in parts if isinstance(part, Label)]
 
 
 def _shank(option: Option, scale: float) -> Line:

@@ -105,7 +105,7 @@ def test_a_large_ring_of_one_circle_is_numbered_by_one_rule_all_round(
 
 @pytest.mark.slow
 def test_the_arrow_of_counting_lies_on_no_other_circle_and_says_whose_it_is() -> None:
-    circles = [
+    circles: list[dict[str, float]] = [
         {"diameter": 1320, "hole_count": 64, "hole_diameter": 26},
         {"diameter": 1100, "hole_count": 29, "hole_diameter": 22},
         {"diameter": 560, "hole_count": 24, "hole_diameter": 17.5},

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain, pairwise, product
+from itertools import pairwise, product
 
 from msgspec import Struct
 
@@ -24,8 +24,8 @@ _FIRST, _STEP, _TRIES = 5.0, 1.5, 60
 """Printed mm from the rim to the first arc, from try to try, and how many tries."""
 _NEXT = 4
 """Tries from one angle to the next."""
-_NEAR = 5
-"""Tries within which an arc is looked for that keeps off the edges of a plate that is not round."""
+_NEAR, _FARTHER = 5, 8
+"""Tries within which the best arc is looked for, with its text at the end by the centerline and at the usual place."""
 _OFF_EDGES, _OFF_WORDS = 1.0, 2.0
 """Printed mm that such an arc keeps from an edge, and an angle's text from other words, if that can be."""
 _LEAST_PIECE, _LEAST_INSIDE = 1.5, 3.0
@@ -79,9 +79,11 @@ class _Angles:
         rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
         lines = (Line(polar(self.base, each.direction), polar(far, each.direction)) for each in others)
         rays.add(map(_item, lines))
-        near, every = range(start, start + _NEAR), range(start, start + _TRIES)
-        for steps, is_good in ((near, self._is_whole), (near, self._has_free_arrows), (every, None)):
-            for step, option in chain(*(self._options(hole, steps, other_end=other) for other in (False, True))):
+        near, farther, every = (range(start, start + count) for count in (_NEAR, _FARTHER, _TRIES))
+        whole, free = self._is_whole, self._has_free_arrows
+        ways = ((farther, False, whole), (near, True, whole), (farther, False, free), (near, True, free))
+        for steps, other_end, is_good in (*ways, (every, False, None), (every, True, None)):
+            for step, option in self._options(hole, steps, other_end=other_end):
                 if rays.is_clear_of(option[-1:]) and (not is_good or is_good(option[-1])):
                     self.ink.add(option)
                     return option, step + _NEXT

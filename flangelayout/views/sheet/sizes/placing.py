@@ -45,6 +45,8 @@ _MOST_TURNED = 4
 """Rows of a side, from the plate, whose texts are tried at either end."""
 _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
+_OFF_HOLES = 0.6
+"""Printed mm, and what words keep from lines: from a leader to a hole, if that can be."""
 _STRAIGHT = (SideSize, AcrossSize)
 _PAST = 1.8
 _SAME = 1e-6
@@ -70,6 +72,8 @@ def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> tuple[list[Item
     found = [*_items_of(angles), *straight, *_items_of(slants)]
     lines = Ink(look.scale)
     lines.add(found)
+    for hole in look.flange.holes() if any(isinstance(wish, SaidSize) for wish in every) else ():
+        lines.add_disc(hole.center, hole.reach + look.real(_OFF_HOLES))
     rims = [
         placed_apart(ink, _near_first(look, _led_to(look, wish)), lines, look.box.right + look.real(_LITTLE))
         for wish in every

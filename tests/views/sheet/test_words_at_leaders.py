@@ -1,0 +1,109 @@
+"""Words at leaders: nothing runs between their lines, no other words are read with them, no leader crosses another."""
+
+from itertools import combinations, pairwise
+from typing import Any
+
+import pytest
+import shapely
+
+from flangelayout.drawing.explode import explode, exploded
+from flangelayout.drawing.model import Label, Leader, View
+from flangelayout.drawing.references import GroupRef
+from flangelayout.drawing.textwidth import label_corners
+from flangelayout.geometry.shapes import Line
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
+from flangelayout.packet.job import layout_pages
+from jobs import job_data
+from rows import every_row
+from views.sheet.test_hole_numbers import face_view
+from views.sheet_reader import polylines
+
+_LUGGED: dict[str, Any] = {
+    "units": "in",
+    "plate": {
+        "outline": "lugged",
+        "outside_diameter": 10,
+        "bore": 8.125,
+        "lug_radius": 1,
+        "lug_width_at_middle": 5,
+        "root_radius": 0.5,
+        "thickness": 0.625,
+    },
+    "bolt_circle": [{"diameter": 11.75, "hole_count": 8, "bolt": "3/4"}],
+}
+_RAISED: dict[str, Any] = {
+    "plate": {
+        "outside_diameter": 220,
+        "bore": 115,
+        "thickness": 22,
+        "raised_face_diameter": 158,
+        "raised_face_height": 3,
+        "bore_chamfer": 2,
+    },
+    "bolt_circle": [{"diameter": 180, "hole_count": 8, "hole_diameter": 18}],
+}
+_BASE: dict[str, Any] = {
+    "plate": {
+        "outline": "rectangle",
+        "width": 500,
+        "height": 350,
+        "corner_radius": 30,
+        "bore": 120,
+        "thickness": 20,
+    },
+    "hole_rectangle": [{"width": 440, "height": 290, "columns": 4, "rows": 3, "bolt": "M16"}],
+    "bolt_circle": [{"diameter": 180, "hole_count": 6, "kind": "tapped", "thread": "M12"}],
+    "opening": [
+        {"shape": "slot", "width": 30, "length": 90, "x": 170, "y": 60},
+        {"shape": "rectangle", "width": 60, "height": 40, "corner_radius": 5, "x": -165, "y": -60},
+    ],
+}
+
+
+def _job(tables: dict[str, Any], paper: str) -> Job:
+    return job_from_data(job_data(**tables, sheet={"paper": paper}))
+
+
+def _rows(view: View, leader: Leader) -> list[shapely.Polygon]:
+    """The rooms of a leader's words, row by row."""
+    labels = (part for part in explode(leader, view.scale) if isinstance(part, Label))
+    return [_room(label, view.scale) for label in labels]
+
+
+def _between(first: shapely.Polygon, second: shapely.Polygon) -> shapely.Polygon:
+    """What two rows enclose."""
+    left, right = max(first.bounds[0], second.bounds[0]), min(first.bounds[2], second.bounds[2])
+    return shapely.box(left, second.bounds[1], right, first.bounds[3])
+
+
+def _room(label: Label, scale: float) -> shapely.Polygon:
+    return shapely.Polygon([(at.x, at.y) for at in label_corners(label, scale)])
+
+
+def _lines(view: View, leader: Leader) -> shapely.Geometry:
+    """Its line and its shelf."""
+    parts = [part for part in explode(leader, view.scale) if isinstance(part, Line)]
+    return shapely.MultiLineString([[(each.start.x, each.start.y), (each.end.x, each.end.y)] for each in parts])
+
+
+@pytest.mark.slow
+@every_row("tables", [_LUGGED, _RAISED, _BASE])
+@every_row("paper", ["A4", "Letter"])
+def test_leaders_cross_no_others_and_nothing_stands_between_or_beside_their_words(
+    tables: dict[str, Any], paper: str
+) -> None:
+    """No other words within nearly 1.5 printed mm of those of a pattern (common practice, no source)."""
+    view = face_view(layout_pages(_job(tables, paper)).sheets[0])
+    items = [each for each in view.drawing.items if isinstance(each.what, Leader)]
+    leaders = [each.what for each in items if isinstance(each.what, Leader)]
+    assert not any(_lines(view, one).intersects(_lines(view, other)) for one, other in combinations(leaders, 2))
+    drawn = [(item.what, part) for item, part in exploded(view.drawing.items, view.scale)]
+    for item, leader in zip(items, leaders, strict=True):
+        rows = _rows(view, leader)
+        others = [part for what, part in drawn if what is not leader]
+        strokes = [[(at.x, at.y) for at in line] for part in others for line in polylines(part)]
+        assert not any(_between(*pair).intersects(shapely.MultiLineString(strokes)) for pair in pairwise(rows))
+        rooms = [_room(part, view.scale) for part in others if isinstance(part, Label) and part.text]
+        apart = min(row.distance(room) for row in rows for room in rooms) * view.scale
+        assert apart > (1.45 if isinstance(item.source, GroupRef) else 0.5)

@@ -447,6 +447,6 @@ def test_a_leader_to_many_holes_runs_over_none_of_them(name: str) -> None:
 
 
 @pytest.mark.slow
-@every_row("seed", [189, 292, 551])
+@every_row("seed", [189, 292, 551, 586])
 def test_top_and_the_back_are_named_where_their_usual_places_are_taken(seed: int) -> None:
     assert not all_faults(seeded(seed))

@@ -39,6 +39,8 @@ _NEAR, _LESS_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (11.5, 13.0), (14.0, 19.0, 25.0
 where it would else be read with other words."""
 _LEVELS = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.7, 0.8, 0.85, 0.9, 0.95, 1.0, 0.5)
 """Where along a face its name is tried, from its lower end."""
+_PAST, _FAR_PAST = (3.0,), (10.0, 17.0, 24.0)
+"""Printed mm beyond the ends of a face to its name there, and where that finds no place."""
 _ALONE, _NEARLY_ALONE = 3.0, 2.0
 """Printed mm from a face's name to any other text, if that can be, and where it would else stand beyond its face."""
 _OWN_WORDS, _OWN_LINE = 2.5, 6.0
@@ -101,8 +103,8 @@ def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: Plate
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
             if not apart or not ink.has_text_near(name, apart):
                 yield option
-    for led in (True, False):
-        options = _face_names(section, face, Ink(ink.scale))
+    for led, past in ((True, _PAST), (True, _FAR_PAST), (False, _PAST)):
+        options = _face_names(section, face, Ink(ink.scale), past=past)
         yield from (option if led else option[:1] for option in options)
 
 
@@ -197,7 +199,9 @@ def _turned(section: Section, each: Turned, source: TurnedRef) -> Iterator[Optio
             )
 
 
-def _face_names(section: Section, face: PlateFace, lines: Ink, beside: tuple[float, ...] = ()) -> Iterator[Option]:
+def _face_names(
+    section: Section, face: PlateFace, lines: Ink, beside: tuple[float, ...] = (), past: tuple[float, ...] = _PAST
+) -> Iterator[Option]:
     """The name of a face along its edge, from the lower end up, or farther off and beyond it with an arrow to it.
 
     Args:
@@ -205,6 +209,7 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, beside: tuple[flo
         face: Which.
         lines: Of sizes, which an arrow does not cross.
         beside: How far from the face in printed mm; none where the name stands beyond the ends of the face instead.
+        past: How far beyond them.
     """
     look = section.look
     text = look.flange.face.upper() if face is PlateFace.FACE else "BACK"
@@ -215,7 +220,7 @@ def _face_names(section: Section, face: PlateFace, lines: Ink, beside: tuple[flo
     bottom, top = section.metal[0][0], section.metal[-1][1]
     low, high = bottom + half, max(top - half, bottom + half)
     levels = [low + (high - low) * share for share in _LEVELS]
-    ends = low - 2 * half - look.real(3.0), high + 2 * half + look.real(3.0)
+    ends = [end for out_by in past for end in (low - 2 * half - look.real(out_by), high + 2 * half + look.real(out_by))]
     for away, y in product(beside or _NEAR + _FAR, levels if beside else ends):
         at = Point(edge + out * look.real(away), y)
         name = Item(Layer.TEXT, Label(at, text, look.letter, 90.0, Anchor.MIDDLE), Furniture("face"))

@@ -161,7 +161,7 @@ def test_the_name_of_a_face_stands_beside_it_and_off_the_lines_of_sizes(paper: s
     long_lines = [each for each in page.strokes if shapely.get_num_points(each) == 2 and each.length > 15]
     view = sheets.sheets[0].views[0]
     high = 10 * 25.4 * view.scale / 2
-    for name in ("GASKET FACE", "BACK"):
+    for name in (job.flange.face.upper(), "BACK"):
         (room,) = (room for text, room in zip(page.texts, page.rooms, strict=True) if text.words == name)
         assert min(shapely.distance(room, long_lines)) > 1.0
         assert view.at_paper.y - high < room.centroid.y < view.at_paper.y + high

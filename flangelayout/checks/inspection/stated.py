@@ -111,7 +111,8 @@ def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
     for hole, angle in zip(ring, angles, strict=True):
         at = bisect_left(angles, angle + 180.0 - _SAME_ANGLE)
         if at < len(ring) and angles[at] < angle + 180.0 + _SAME_ANGLE:
-            yield hole, ring[at]
+            first, last = sorted((hole, ring[at]), key=lambda each: each.number)
+            yield first, last
 
 
 def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:

@@ -101,7 +101,7 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
         general = flange.tolerances.general_of_places
         return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt, general)
     here = known.published_in(unit)
-    source = f"{known.standard}, {known.confidence.words}"
+    source = f"{known.standard}, {known.confidence.short}"
     beside = None if here.chord is None else Allowed(here.chord, source)
     return GroupLimits(Allowed(here.circle, source), beside, bolt=group.drilling.bolt)
 

@@ -161,3 +161,14 @@ def test_bore_and_outside_with_limits_have_a_box_and_are_judged() -> None:
     wide = [sizes[0], Reading(Kind.BORE, 160.5, within=0.05)]
     found = inspect_by_caliper(made.flange, [*wide, *chords], made.inspection)
     assert caliper_verdict_text(found).startswith("Part does not pass: bore out of limits")
+
+
+def test_a_diagonal_is_named_as_the_card_names_it() -> None:
+    made = job(PN16)
+    named = [each.what for each in stated_limits(made.flange, made.inspection) if isinstance(each.what, Between)]
+    assert [f"{each.first} - {each.second}" for each in named[:4]] == ["1 - 5", "3 - 7", "2 - 6", "4 - 8"]
+
+
+def test_limits_of_a_standard_that_is_not_vouched_for_say_to_compare_them() -> None:
+    (circle, *_) = stated_limits(job(PN16).flange, job(PN16).inspection)
+    assert circle.source == "EN 1092-1, not verified: compare"

@@ -72,8 +72,10 @@ def _open_text(found: CaliperInspection) -> str:
             f"not proven: {open_ones}"
         )
     lead = f"Open: nothing is out of limits for certain, {open_ones} open"
-    if not found.unread:
+    if found.places is not None and found.places.is_stated and not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"
+    if not found.unread:
+        return lead
     return f"{lead}; not read of the check card: {some_of([judged_text(each) for each in found.unread])}"
 
 

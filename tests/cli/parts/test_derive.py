@@ -283,7 +283,7 @@ def test_gasket_tolerances_are_those_of_asme_b16_21(tmp_path: Path, printed: Pri
     assert note.startswith("Limits by ASME B16.21-2005, 4.2, NPS 12 and smaller and EN 1514-1, any two holes as neigh")
     assert note.endswith("; not verified, the supplier's drawing decides.")
     rows = {name: limits for name, _, limits in machined_sizes(found.flange, Lengths(Unit.MM))}
-    assert rows == {"outside": "283.50 – 285.00", "bore": "168.50 – 171.50"}
+    assert rows == {"outside": "283.5 – 285.0", "bore": "168.5 – 171.5"}
     opening = "open as told or as the widest bore stated of the joint: hold it against both sides"
     assert f"Made as the flange, {opening}; not to a gasket standard's sizes." in found.info.notes
     limits = found.inspection.group(0)

@@ -17,7 +17,7 @@ from flangelayout.views.reports.office.quote import QuotedJob, failed_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import mass_words, minutes_text, operation_words, place_words
 
-_BOX, _STEP = 12.0, 10.6
+_BOX, _STEP = 11.0, 9.2
 _STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
 _SHEET = ("batch number", "certificate", "sheet tag", "remnant tag, size left")
 _COPY = "Copy the {} onto the blank and onto the remnant BEFORE the cut."

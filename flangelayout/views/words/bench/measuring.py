@@ -5,16 +5,20 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, general_allowed, held_in_width
-from flangelayout.flange import Drilled, Flange, Hole, HoleGrid, HoleKind, SplitOutline
+from flangelayout.flange import Dowel, Drilled, Flange, Hole, HoleGrid, HoleKind, SplitOutline
 from flangelayout.flange.plate import Deviations
 from flangelayout.geometry.shapes import ORIGIN
-from flangelayout.units import Unit, to_mm
+from flangelayout.standards.shop import is_gasket_material
+from flangelayout.units import Rounding, Unit, to_mm
 from flangelayout.views.words.joint.turned import side_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import rounded_inward
 
-_RULE = {Unit.MM: (0.5, 1), Unit.IN: (0.02, 2)}
-"""What a rule is read to in a unit, and its decimals."""
+_RULE = {
+    Unit.MM: (0.5, Rounding(Unit.MM, 1)),
+    Unit.IN: (to_mm(1 / 64, Unit.IN), Rounding(Unit.IN, 6, is_fraction=True)),
+}
+"""What a rule is read to in mm, and how that is written: half millimeters, 64ths of an inch."""
 _CALIPER = {Unit.MM: 2, Unit.IN: 3}
 """Decimals of what a caliper reads; a micrometer has one more."""
 _EXACT = 1e-6
@@ -25,12 +29,14 @@ def accepted(allowed: Allowed | None, distance: float, lengths: Lengths, by_rule
     if allowed is None:
         return ""
     least, most = distance - allowed.value, distance + allowed.value
-    if by_rule:
-        step, places = _RULE[lengths.unit]
-        whole = to_mm(step, lengths.unit)
-        low, high = math.ceil(round(least / whole, 6)) * whole, math.floor(round(most / whole, 6)) * whole
-        return f"{lengths.to_places(low, places)} – {lengths.to_places(high, places)}"
-    return _between(least, most, lengths, _CALIPER[lengths.unit])
+    return _ruled(least, most, lengths) if by_rule else _between(least, most, lengths, _CALIPER[lengths.unit])
+
+
+def _ruled(least: float, most: float, lengths: Lengths) -> str:
+    """The least and the most that passes, rounded inward to what a rule is read to."""
+    step, rounding = _RULE[lengths.unit]
+    low, high = math.ceil(round(least / step, 6)) * step, math.floor(round(most / step, 6)) * step
+    return f"{rounding.text(low)} – {rounding.text(high)}"
 
 
 def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
@@ -90,19 +96,7 @@ def _across(one: Hole, other: Hole) -> float:
 
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
     """The sizes bored and turned, others that have a tolerance of their own: what, as wanted, and its limits."""
-    held = flange.tolerances
-    if held.outside is not None and flange.outside_diameter is not None:
-        yield _sized("outside", flange.outside_diameter, held.outside, lengths)
-    if held.thickness is not None and flange.thickness is not None:
-        yield "thickness", lengths.size(flange.thickness), _own(flange.thickness, held.thickness, lengths)
-    if held.hole is not None:
-        for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
-            yield _sized("each hole", diameter, held.hole, lengths)
-    if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
-        yield _sized("bore", bore, held.bore or _general(flange, bore), lengths)
-    if isinstance(flange.outline, SplitOutline):
-        wide = flange.outline.inside_diameter
-        yield _sized("inside", wide, held.bore or _general(flange, wide), lengths)
+    yield from _plate_sizes(flange, lengths)
     for each in flange.all_turned():
         name, fit = f"{each.kind.value} {side_text(each.face).lower()}", each.fit
         if fit:
@@ -114,6 +108,38 @@ def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str,
             yield _sized("inner wall", each.inner_diameter, _general(flange, each.inner_diameter), lengths)
         limits = _own(each.size, _general(flange, each.size), lengths)
         yield "depth" if each.kind.is_sunk else "height", lengths.size(each.size), limits
+
+
+def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """Outside, thickness and holes where they have limits, pins' holes, the bore; of soft sheet by a rule."""
+    held, ruled = flange.tolerances, is_gasket_material(flange.material)
+
+    def row(name: str, diameter: float, own: Deviations | None) -> tuple[str, str, str]:
+        limits = own or _general(flange, diameter)
+        if limits and ruled:
+            return name, lengths.diameter(diameter), _ruled(diameter - limits.minus, diameter + limits.plus, lengths)
+        return _sized(name, diameter, limits, lengths)
+
+    if (outside := flange.outside_diameter) is not None and (held.outside or _general(flange, outside)):
+        yield row("outside", outside, held.outside)
+    if (thick := flange.thickness) is not None and (own := held.thickness or _general(flange, thick)):
+        yield "thickness", lengths.size(thick), _own(thick, own, lengths)
+    for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
+        if held.hole or _general(flange, diameter):
+            yield row("each hole", diameter, held.hole)
+    yield from _pins(flange, lengths)
+    if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
+        yield row("bore", bore, held.bore)
+    if isinstance(flange.outline, SplitOutline):
+        yield row("inside", flange.outline.inside_diameter, held.bore)
+
+
+def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """The holes reamed for pins whose limits are known."""
+    for kind, diameter in dict.fromkeys((hole.kind, hole.diameter) for hole in flange.holes()):
+        if isinstance(kind, Dowel) and kind.lower is not None and kind.upper is not None:
+            limits = _fitted(diameter + kind.lower, diameter + kind.upper, lengths)
+            yield "each dowel", f"{lengths.diameter(diameter)} {kind.fit}", limits
 
 
 def _general(flange: Flange, size: float) -> Deviations | None:

@@ -92,7 +92,14 @@ def test_sizes_without_a_tolerance_of_their_own_are_held_to_the_general_one_but_
     machined, cut = (Tolerances(general=each) for each in (GeneralTolerance.ISO_2768_M, GeneralTolerance.ISO_9013_2))
     face = (Turned(TurnedKind.RAISED_FACE, PlateFace.FACE, 212.0, 3.0),)
     rows = list(machined_sizes(flange(bore=170.0, thickness=25.0, turned=face, tolerances=machined), MM))
-    assert [limits for _, _, limits in rows] == ["169.50 – 170.50", "211.50 – 212.50", "2.90 – 3.10"]
+    assert [(name, limits) for name, _, limits in rows] == [
+        ("outside", "284.50 – 285.50"),
+        ("thickness", "24.80 – 25.20"),
+        ("each hole", "21.80 – 22.20"),
+        ("bore", "169.50 – 170.50"),
+        ("raised face near side", "211.50 – 212.50"),
+        ("height", "2.90 – 3.10"),
+    ]
     plain = flange(bolt_circle(), bore=170.0, thickness=25.0, tolerances=machined)
     found = spans(plain.bolt_circles[0])
     assert [each and each.value for each in allowed_spans(plain, 0, found, Unit.MM)] == [0.5] * 4 + [0.3] * 8
@@ -102,6 +109,17 @@ def test_sizes_without_a_tolerance_of_their_own_are_held_to_the_general_one_but_
 
 def test_limits_of_soft_sheet_are_rounded_inward_to_what_a_rule_reads() -> None:
     assert accepted(Allowed(0.5, "the job"), 91.844, MM, by_rule=True) == "91.5 – 92.0"
+    inches = Lengths(Unit.IN)
+    assert accepted(Allowed(1.0, "the job"), 17 * 25.4, inches, by_rule=True) == "16 31/32 – 17 1/32"
+    gasket = flange(material="rubber sheet", tolerances=Tolerances(outside=Deviations(0.0, 1.6)))
+    assert list(machined_sizes(gasket, MM)) == [("outside", "⌀285", "283.5 – 285.0")]
+
+
+def test_a_reamed_hole_is_measured_between_the_limits_of_its_fit() -> None:
+    """ISO 286-2: 12 H7 is 0 to +0.018 mm."""
+    hole = {"diameter": 12, "kind": "dowel", "fit": "H7", "x": 0, "y": 120}
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 340}, "hole": [hole]}).flange
+    assert list(machined_sizes(made, MM)) == [("each dowel", "⌀12 H7", "12.000 – 12.018")]
 
 
 def test_a_register_is_measured_between_the_limits_of_its_fit() -> None:

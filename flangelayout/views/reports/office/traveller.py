@@ -17,19 +17,16 @@ from flangelayout.views.reports.office.quote import QuotedJob, failed_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.shopwork import mass_words, minutes_text, operation_words, place_words
 
-_BOX, _STEP = 11.0, 9.2
+_BOX, _STEP = 10.0, 8.0
 _STEEL = ("heat number", "certificate", "plate tag", "remnant tag, size left")
 _SHEET = ("batch number", "certificate", "sheet tag", "remnant tag, size left")
 _COPY = "Copy the {} onto the blank and onto the remnant BEFORE the cut."
-_SHARES = (10.0, 89.0, 24.0, 15.0, 18.0, 26.0)
+_SHARES = (10.0, 97.0, 24.0, 15.0, 13.0, 23.0)
 _MINUTES = 3
 _HOLES_RIGHT = "STOP: read the chords on the plate.\nGo on only if each is within its limits and signed."
 _ALL_RIGHT = "STOP: nothing leaves before every line of the\ninspection is signed. It stays with this traveller."
 _TURNED_FIRST = "Turned before drilled: holes are set out from what is turned (common practice)."
-_TRUE_TO_HOLES = (
-    "Set up on the lathe by the holes that the table has cut or marked: what is turned runs true to them "
-    "(common practice)."
-)
+_TRUE_TO_HOLES = "Set up on the lathe by the holes that the table has cut or marked, true to them (common practice)."
 _DO_NOT_CUT = "DO NOT CUT: THE CHECK FAILED"
 _ALL_THE_SAME = ("cut all the same because", "name, date")
 _RELEASED = ("changed on the way (what, who said so)", "released: as drawn / with the change noted", "name, date")

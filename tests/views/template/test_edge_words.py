@@ -119,6 +119,11 @@ def _faults(job: Job, paper: str) -> list[str]:
         parted = [drawing for drawing in parted if drawing.title == "template words"]
         clear = [next(_drawn(item.what)) for item in seams.items if item.layer is Layer.CLEAR]
         found += [f"tile {number}: paper is left free on it" for patch in clear if patch.intersects(_own(page))]
+        said = [item.what for drawing in (plate, *parted) for item in drawing.items if isinstance(item.what, Label)]
+        words = shapely.STRtree([next(_drawn(word)) for word in said])
+        found += [
+            f"tile {number}: {said[at].text} is hidden" for patch in clear for at in words.query(patch, "intersects")
+        ]
         for item in seams.items:
             if isinstance(item.what, Label) and item.source in _SAID[:2]:
                 room = next(_drawn(item.what)).buffer(-_TOUCH, join_style="mitre")

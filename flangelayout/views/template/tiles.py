@@ -93,6 +93,7 @@ def tile_sheets(
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)
         words, cuts = PageWords(tile.window, ink, strokes), [cut for cut in lone if cut.over is tile]
+        words.taken += said.get(tile, ())
         own = _own(tile, [*(named.joint for named in joints.get(tile, ())), *cuts])
         alone = (item for cut in cuts for item in _cut(cut, words, ()))
         drawn = (*_number(ink, own, number, words), *_seams(tile, joints.get(tile, ()), numbers, words), *alone)

@@ -26,6 +26,8 @@ from flangelayout.views.words.tolerances import trust_words
 
 MOST_LARGER = 1.4
 """How many times larger than notes the letters of a card are at the most: a step of ISO 3098, TOP is a second."""
+HIGH_ROWS, _HIGH_ROW = 2.8, 2.0
+"""How many times larger pictures are where rows, too, are higher than letters need, and how many times higher."""
 AT_THE_PLATE, AT_THE_GASKET = "AT THE PLATE", "AT THE GASKET"
 _USE_IT, _USE_REST_AS_AGREED = "all inside ACCEPT: use it", "all inside ACCEPT, rest as agreed, ______: use it"
 _USE_IT_AS_AGREED = "all inside what was agreed, ______: use it"
@@ -93,7 +95,15 @@ def check_card(
         step: How many times larger than usual its pictures are; letters and rows grow along as far as they may.
     """
     larger, letter = min(step, MOST_LARGER), convention.letter_height
-    card = _Card(flange, replace(lengths, dual=False), letter * larger, room, row * larger, step, letter)
+    card = _Card(
+        flange,
+        replace(lengths, dual=False),
+        letter * larger,
+        room,
+        row * (larger if step < HIGH_ROWS else _HIGH_ROW),
+        step,
+        letter,
+    )
     if not readings:
         return CheckCard()
     how = text_block("", (how_to_measure(flange, readings),), room.width, card.letter)
@@ -137,7 +147,8 @@ class _Card(Struct, frozen=True):
         limited |= {False} if self.flange.tolerances.position is not None else set()
         use_it = _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
         verdicts = (use_it, _PUT_ASIDE)
-        wide = 0.0 if style in _BESIDE else self.room.width * _SIZES_SHARE
+        share = 1.0 if self.step >= HIGH_ROWS else _SIZES_SHARE
+        wide = 0.0 if style in _BESIDE else self.room.width * share
         last = [form_block(_sizes_form(sizes), self.letter, self.row, wide)] if sizes else []
         left = self.room.width - sum(each.width + GAP for each in last)
         if style is CardStyle.COLUMNS and left >= _LEAST_VERDICT:
@@ -176,7 +187,7 @@ class _Card(Struct, frozen=True):
         most = 3 * _SMALL_RADIUS * self.step if shown.is_few else math.inf
         sizes = {
             (count, is_below): self._left(form, count, is_below, high - head.height, most)
-            for count, is_below in ((1, False), (2, False), (self._columns(form), True))
+            for count, is_below in ((1, False), (2, False), (1 if shown.is_few else self._columns(form), True))
         }
         radii = {way: radius_within(centers, shown.widest, self.letter, *left) for way, left in sizes.items()}
         (count, is_below), radius = max(radii.items(), key=lambda each: each[1])

@@ -282,7 +282,8 @@ def _widths(room: PageRoom) -> list[float]:
     """How wide a text may be in a room: what is left beside blocks, what is read well, under one, half, all."""
     right = max((box.right for _, box in room.taken), default=room.box.left - GAP)
     left_over = min(room.box.right - right - GAP, _MOST_TEXT)
-    under = sorted((min(room.box.right - box.left, _MOST_TEXT) for _, box in room.taken), reverse=True)
+    edges = (edge for _, box in room.taken for edge in (box.left, box.right + GAP))
+    under = sorted((min(room.box.right - edge, _MOST_TEXT) for edge in edges), reverse=True)
     beside = (min(box.left - GAP - room.box.left, _MOST_TEXT) for box in room.blocked)
     wishes = (*beside, left_over, min(room.box.width, _MOST_TEXT), *under, (room.box.width - GAP) / 2, room.box.width)
     return [width for width in dict.fromkeys(wishes) if width >= _LEAST_TEXT]

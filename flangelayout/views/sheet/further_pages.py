@@ -21,6 +21,7 @@ from flangelayout.views.sheet.card_readings import Readings
 from flangelayout.views.sheet.check_card import (
     AT_THE_GASKET,
     AT_THE_PLATE,
+    HIGH_ROWS,
     MOST_LARGER,
     CardStyle,
     CheckCard,
@@ -43,8 +44,9 @@ _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
-_STEPS = (1.0, 1.4, 2.0, 2.8)
-"""How many times larger than usual a card's pictures are where much of the last page would be white."""
+_STEPS = (1.0, 1.4, 2.0, HIGH_ROWS)
+"""How many times larger than usual a card's pictures are where much of the last page would be white; most, and with
+higher rows, where it would be nearly empty."""
 _MUCH_USED = 0.54
 """Share of a page of which no larger card is tried."""
 _LEAST_PART = 12
@@ -201,6 +203,8 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], Furth
     for count in range(2, len(_STEPS) + 1):
         if not plan.rooms or not _has_card(plan.rooms[-1]) or used(plan.rooms[-1]) > _MUCH_USED:
             break
+        if _STEPS[count - 1] >= HIGH_ROWS and not plan.is_last_spare:
+            break
         others = (larger(_STEPS[count - 1], tables) for tables in (MOST_LARGER, 1.0))
         other = next((each for each in others if each.is_as_good_as(plan)), None)
         if other is None:
@@ -210,13 +214,9 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], Furth
 
 
 def _larger(tables: Sequence[LaidTable], width: float, letter: float) -> list[LaidTable]:
-    """Tables in larger letters, each as it is where a text would take more lines for that, or the table more parts."""
-    found: list[LaidTable] = []
-    for table in tables:
-        parts = laid((table.table,), width, letter)
-        grows = len(parts) == 1 and _lines_of(parts[0]) == _lines_of(table)
-        found += parts if grows else [table]
-    return found
+    """Tables in larger letters; all as they are where a text would take more lines for that, or a table more parts."""
+    grown = laid((table.table for table in tables), width, letter)
+    return grown if [*map(_lines_of, grown)] == [*map(_lines_of, tables)] else list(tables)
 
 
 def _lines_of(table: LaidTable) -> int:

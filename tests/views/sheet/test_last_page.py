@@ -84,7 +84,7 @@ def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_the
         for pages in (letter, a4)
     )
     assert on_letter == ["", "", "NOTES"]
-    assert on_a4 == ["NOTES", "", "NOTES, continued"]
+    assert on_a4 == ["", "NOTES", "NOTES, continued"]
     first, second = sorted(
         (label for label in sixty[0] if label.text.startswith("HOLES (mm), ")), key=lambda label: label.at.x
     )
@@ -263,6 +263,22 @@ def test_every_sheet_of_a_check_card_has_something_to_measure() -> None:
     for sheet in layout_pages(job_on(pump, "Letter")).sheets[1:]:
         told = [item.what.text for item in items_of(sheet) if isinstance(item.what, Label)]
         assert not any(text.startswith("AT THE PLATE") for text in told) or "measured" in told
+
+
+@pytest.mark.slow
+def test_notes_stand_beside_a_hole_table_under_a_wide_list_of_letters() -> None:
+    square: Data = {
+        "plate": {"outline": "square", "width": 350, "corner_radius": 25, "bore": 180, "thickness": 25},
+        "bolt_circle": [
+            {"standard": "IEC 60072-1 FF265", "kind": "tapped", "thread": "M12"},
+            {"diameter": 230, "hole_count": 6, "kind": "counterbored", "bolt": "M10", "start_angle": 7},
+            {"diameter": 400, "hole_count": 4, "placement": "straddle", "kind": "tapped", "thread": "M8"},
+        ],
+        "turned": [{"kind": "register", "face": "face", "diameter": 230, "depth": 5, "fit": "H7"}],
+    }
+    first = layout_pages(job_on(square, "A4")).sheets[0]
+    told = [item.what.text for item in first.furniture if isinstance(item.what, Label)]
+    assert {"HOLES BY LETTER", "NOTES", "5."} <= set(told)
 
 
 @pytest.mark.slow

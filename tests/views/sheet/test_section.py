@@ -58,6 +58,23 @@ def test_a_square_plate_is_cut_where_it_is_along_its_centerline() -> None:
     # Straddling, the centerline meets no hole: half a pitch is 22.5 degrees, 45.9 mm aside.
     assert 120 * math.sin(math.radians(22.5)) > 11
     assert metal(plate=plate, bolt_circle=[OUTER]) == [pytest.approx(each) for each in [(-150, -50), (50, 150)]]
+    # What is reamed is turned in each way, but where the plane has metal all round: 120 + 5 is more than half of 245.
+    pins = OUTER | {"kind": "dowel", "hole_diameter": 10}
+    assert metal(plate=plate, bolt_circle=[pins]) == metal(
+        plate=plate, bolt_circle=[pins | {"placement": "on-centerline"}]
+    )
+    low = plate | {"outline": "rectangle", "height": 245}
+    assert metal(plate=low, bolt_circle=[pins]) == [pytest.approx(each) for each in [(-122.5, -50), (50, 122.5)]]
+
+
+def test_what_is_turned_into_the_plane_of_a_square_plate_is_named() -> None:
+    plate = {"outline": "square", "width": 300, "thickness": 40}
+    straddling = TAPPED | {"depth": 15, "hole_count": 6}
+    found = cut_area(plate=plate, bolt_circle=[straddling])
+    assert found == pytest.approx(300 * 40 - 2 * BLIND, abs=0.1)
+    items = layout_pages(make_job(plate=plate, bolt_circle=[straddling])).sheets[0].views[0].drawing.items
+    said = [item.what.text for item in items if isinstance(item.what, Label)]
+    assert said[said.index("TURNED INTO THE PLANE") - 1] == "HOLES 1, 3"
 
 
 def cut_area(**tables: Any) -> float:  # noqa: ANN401 - tables of any kind

@@ -43,6 +43,13 @@ KINDS: tuple[dict[str, Any], ...] = (
 )
 
 
+ROUND: dict[str, Any] = {"outside_diameter": 400}
+SQUARES: tuple[dict[str, Any], ...] = (
+    {"outline": "square", "width": 400},
+    {"outline": "rectangle", "width": 460, "height": 320},
+)
+
+
 def random_plate(seed: int, **sheet: str | bool) -> Job:
     """A sound plate of the kind below, on A3 by the rules of ISO unless ``sheet`` says otherwise."""
     for attempt in range(50):
@@ -54,8 +61,14 @@ def random_plate(seed: int, **sheet: str | bool) -> Job:
 
 
 def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
-    """A round plate with circles of any kind, a vent on or beside the plane, a window, sometimes a raised face."""
-    plate: dict[str, Any] = {"outside_diameter": 400, "thickness": dice.choice((30, 42.5))}
+    """A plate with circles of any kind, a vent on or beside the plane, a window, sometimes a raised face.
+
+    Two in three are round; the others are rectangles, of whose holes neither plain ones nor slots are turned in.
+    """
+    outline, kinds = ROUND, KINDS
+    if dice.random() < 1 / 3:
+        outline, kinds = dice.choice(SQUARES), KINDS[1:-2]
+    plate: dict[str, Any] = outline | {"thickness": dice.choice((30, 42.5))}
     if dice.random() < 0.7:
         plate |= {"bore": 60, "bore_chamfer": dice.choice((0.5, 3))}
     if dice.random() < 0.4:
@@ -65,7 +78,7 @@ def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
         turned = {"start_angle": dice.choice((0, 0, 17.5, 45))}
         placement = {"placement": dice.choice(("straddle", "on-centerline"))}
         count = {"hole_count": dice.choice((1, 2, 4, 6, 8, 12))}
-        circles.append({"diameter": diameter, **dice.choice(KINDS), **count, **placement, **turned})
+        circles.append({"diameter": diameter, **dice.choice(kinds), **count, **placement, **turned})
     tables: dict[str, Any] = {"plate": plate, "bolt_circle": circles}
     if dice.random() < 0.6:
         tables["hole"] = [{"diameter": 10, "x": dice.choice((0, 2, -4, 30)), "y": dice.choice((-105, 95, 180))}]
@@ -240,7 +253,7 @@ def _unlike(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
         if hole.is_on_circle and abs(hole.x) < ON_PLANE:
             solid = solid.difference(_profile(hole, hole.y, 0.0, flange, seat))
             shown[hole.group, hole.y > 0] = hole.label
-        elif not hole.is_on_circle and abs(hole.x) < hole.diameter / 2:
+        elif not (hole.is_on_circle and flange.round_diameter) and abs(hole.x) < hole.widest:
             solid = solid.difference(_profile(hole, hole.y, abs(hole.x), flange, seat))
     for label in drawn.labels:
         hole = holes[label]
@@ -275,7 +288,7 @@ def _without_holes(flange: Flange, holes: list[TableHole], shown: dict[tuple[str
     for hole in holes:
         is_shown = hole.label in shown.values()
         y = math.copysign(math.hypot(hole.x, hole.y), hole.y) if is_shown else hole.y
-        if is_shown or (not hole.is_on_circle and abs(hole.x) < hole.widest):
+        if is_shown or (not (hole.is_on_circle and flange.round_diameter) and abs(hole.x) < hole.widest):
             metal = metal.difference(shapely.box(-1.0, y - hole.widest, 500.0, y + hole.widest))
     return metal
 

@@ -171,7 +171,7 @@ def test_the_name_of_a_face_stands_beside_it_and_off_the_lines_of_sizes(paper: s
         {"diameter": 8.25, "hole_count": 7, "hole_diameter": 0.9375, "start_angle": 13.3},
         {"diameter": 5.5, "hole_count": 4, "hole_diameter": 0.5625},
     ]
-    plate = {"outside_diameter": 10, "bore": 3.5, "thickness": 0.75}
+    plate = {"outside_diameter": 10, "bore": 3.5, "thickness": 0.75, "face": "gasket face"}
     job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": paper, "convention": "ASME"})
     sheets = layout_pages(job)
     page = printed_pages(write_pdf(sheets))[0]

@@ -1,5 +1,6 @@
 """The title block as its border says: cells with captions, values, the projection sign and the shop's own sign."""
 
+import re
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -30,6 +31,8 @@ _STRIP = 30.0
 """Printed mm beside the block that hold no words: it takes them."""
 _MORE_LINES = 3
 """That a row may become higher by."""
+_PIECES = re.compile(r"\s*(?:[^\s/_-]*[/_-]+|[^\s/_-]+)")
+"""Of a value, each with the sign that it may be broken behind."""
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
 _RANKS = {layer: rank for rank, layer in enumerate(Layer)}
@@ -242,7 +245,10 @@ def _base(height: float) -> float:
 def _lines(
     value: str, width: float, high: float, wanted: float, letter: float
 ) -> Iterator[tuple[tuple[str, ...], float]]:
-    """Ways to write a value: on one line as large as wanted, then at the next step, then on several."""
+    """Ways to write a value: on one line as large as wanted, then at the next step, then on several.
+
+    Where a word is too long for each, it is broken behind its own signs.
+    """
     steps = [height for height in dict.fromkeys((wanted, _STEP, letter)) if letter <= height <= wanted]
     for most in (1, 2, 3):
         for height in steps:
@@ -250,6 +256,21 @@ def _lines(
             whole = all(text_width(word, height) <= width for word in value.split())
             if lines and whole and len(lines) <= most and height * (1 + (len(lines) - 1) * LINE_PITCH) <= high:
                 yield lines, height
+    for height in steps:
+        lines = _behind_signs(value, width, height)
+        whole = all(text_width(line, height) <= width for line in lines)
+        if whole and len(lines) <= _MORE_LINES and height * (1 + (len(lines) - 1) * LINE_PITCH) <= high:
+            yield lines, height
+
+
+def _behind_signs(value: str, width: float, height: float) -> tuple[str, ...]:
+    """A value in lines that end at a space or behind a hyphen, a slash or a low line."""
+    lines = [""]
+    for piece in _PIECES.findall(value):
+        if lines[-1].strip() and text_width((lines[-1] + piece).strip(), height) > width:
+            lines.append("")
+        lines[-1] += piece
+    return tuple(line.strip() for line in lines)
 
 
 def _logo(logo: Logo, corner: Point) -> Iterator[Item]:

@@ -182,6 +182,13 @@ def test_words_keep_clear_of_the_revisions() -> None:
 TABLOID = {"convention": "ASME", "paper": "Tabloid"}
 
 
+def test_a_long_drawing_number_stands_whole_in_the_title_block() -> None:
+    """Broken behind its hyphens: a sheet whose number stands on another one is not found again."""
+    told = words(pages(job={"number": "MB-101-RAW-WATER-INTAKE-PUMP-2-0001"}, sheet={"paper": "A4"}))
+    assert {"MB-101-RAW-WATER-INTAKE-", "PUMP-2-0001"} <= set(told)
+    assert "see notes" not in told
+
+
 def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
     notes = [f"Note number {number}. " + "It has a good deal to say. " * 20 for number in range(40)]
     sheets = pages(job={"number": "T-1", "notes": notes})

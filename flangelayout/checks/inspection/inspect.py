@@ -12,7 +12,7 @@ from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
 from flangelayout.checks.inspection.stated import held_chords, members, neighbors, opposites, zone_of
-from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
 from flangelayout.flange import Flange, Hole
@@ -151,10 +151,11 @@ def _unplaced(hole: Hole, measured: MeasuredHole, limits: InspectionLimits) -> H
 
 
 def _size_fits(hole: Hole, size: float | None, limits: InspectionLimits) -> bool | None:
-    if size is None or (limits.hole_plus is None and limits.hole_minus is None):
+    held = held_width(hole, limits)
+    if size is None or held is None:
         return None
-    over = limits.hole_plus is not None and size > hole.diameter + limits.hole_plus + PASSES
-    under = limits.hole_minus is not None and size < hole.diameter - limits.hole_minus - PASSES
+    over = held.plus is not None and size > hole.diameter + held.plus + PASSES
+    under = held.minus is not None and size < hole.diameter - held.minus - PASSES
     return not (over or under)
 
 

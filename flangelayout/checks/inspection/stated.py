@@ -14,7 +14,7 @@ from flangelayout.checks.inspection.caliper_results import (
     Standing,
     WidthOf,
 )
-from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits, held_in_width
+from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits, held_width
 from flangelayout.checks.measuring import are_adjacent, spans
 from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
@@ -116,10 +116,9 @@ def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
 
 
 def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
-    plus, minus = limits.hole_plus, limits.hole_minus
-    if plus is not None or minus is not None:
-        for hole in held_in_width(flange):
-            yield _unread(WidthOf(hole.label), hole.diameter, minus, plus, "the job")
+    for hole in flange.holes():
+        if held := held_width(hole, limits):
+            yield _unread(WidthOf(hole.label), hole.diameter, held.minus, held.plus, held.source)
 
 
 def _sizes(flange: Flange) -> Iterator[LimitResult]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from flangelayout.checks.measuring import MeasuredSpan
-from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilled, Flange, Group, Hole, Spotfaced
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Drilled, Flange, Group, Hole, Spotfaced
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import DrillingTolerance
@@ -81,12 +81,33 @@ class InspectionLimits(Struct, frozen=True):
 
 
 NOTHING_STATED = InspectionLimits()
+_DRILLED = Drilled | Countersunk | Counterbored | Spotfaced
+
+
+class HeldWidth(Struct, frozen=True):
+    """How much wider and narrower than drawn a hole may be in mm, ``None`` where nothing is stated, and who says so."""
+
+    plus: float | None
+    minus: float | None
+    source: str
 
 
 def held_in_width(flange: Flange) -> tuple[Hole, ...]:
     """The holes that a tolerance of drilled holes is of: no threads, slots or dowels."""
-    drilled = Drilled | Countersunk | Counterbored | Spotfaced
-    return tuple(hole for hole in flange.holes() if isinstance(hole.kind, drilled))
+    return tuple(hole for hole in flange.holes() if isinstance(hole.kind, _DRILLED))
+
+
+def held_width(hole: Hole, limits: InspectionLimits) -> HeldWidth | None:
+    """What the width of a hole is held to: a pin's by its fit, a drilled one by the job; ``None`` where by nothing."""
+    kind = hole.kind
+    if isinstance(kind, Dowel):
+        if kind.lower is None or kind.upper is None:
+            return None
+        return HeldWidth(kind.upper, -kind.lower, f"ISO 286 {kind.fit}")
+    is_stated = limits.hole_plus is not None or limits.hole_minus is not None
+    if is_stated and isinstance(kind, _DRILLED):
+        return HeldWidth(limits.hole_plus, limits.hole_minus, "the job")
+    return None
 
 
 def drawing_limits(flange: Flange, unit: Unit) -> tuple[GroupLimits, ...]:

@@ -21,8 +21,8 @@ from flangelayout.checks.inspection.caliper_results import (
     WidthOf,
 )
 from flangelayout.checks.inspection.stated import MOST_PAIRED, members, neighbors
-from flangelayout.checks.inspection.tolerances import InspectionLimits
-from flangelayout.flange import Flange, Hole
+from flangelayout.checks.inspection.tolerances import InspectionLimits, held_width
+from flangelayout.flange import Dowel, Flange, Hole
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.survey.readings import Reading
@@ -92,7 +92,7 @@ def _is_loose(flange: Flange, taken: Sequence[Reading]) -> bool:
 
 
 def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox, ...]:
-    """What to read on a finished part, in order: the plate's diameters that are judged, widths of holes, the chords."""
+    """What to read on a finished part, in order: the plate's diameters that are judged, holes' widths, the chords."""
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
     single = limits.hole_plus is not None or limits.hole_minus is not None
     few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
@@ -100,11 +100,13 @@ def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox,
     boxes = [FormBox(Kind.OUTSIDE_DIAMETER)] if own.outside is not None and flange.round_diameter is not None else []
     boxes += [FormBox(Kind.BORE)] if own.bore is not None and flange.bore is not None and not flange.bore_cut else []
     if single:
-        boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in _first_holes(flange)]
+        named = list(_first_holes(flange))
     else:
-        firsts = [hole for group in range(1, len(flange.bolt_circles)) for hole in members(flange, group)[:1]]
+        named = [hole for group in range(1, len(flange.bolt_circles)) for hole in members(flange, group)[:1]]
         boxes += [FormBox(Kind.HOLE_DIAMETER)] if few else []
-        boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in firsts]
+    pins = [hole for hole in flange.holes() if isinstance(hole.kind, Dowel) and held_width(hole, limits)]
+    named += [hole for hole in pins[:MOST_PAIRED] if hole not in named]
+    boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in named]
     for group in range(len(flange.bolt_circles)):
         boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]
     return tuple(boxes)

@@ -163,6 +163,33 @@ def test_bore_and_outside_with_limits_have_a_box_and_are_judged() -> None:
     assert caliper_verdict_text(found).startswith("Part does not pass: bore out of limits")
 
 
+def test_holes_for_pins_have_a_box_with_the_limits_of_their_fit_and_are_judged() -> None:
+    """ISO 286-2, from memory: H7 over 10 to 18 mm is +0.018/0."""
+    pins = [{"kind": "dowel", "diameter": 12, "fit": "H7", "radius": 100, "angle": at} for at in (22.5, 202.5)]
+    plate = {"outside_diameter": 285, "bore": 160}
+    made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [PN16], "hole": pins})
+    boxes = inspection_boxes(made.flange, made.inspection)
+    lines = form_lines(made.flange, made.inspection, boxes, Unit.MM)
+    asked = [line for line in lines if line.box.kind is Kind.HOLE_DIAMETER]
+    assert [(line.box.from_hole, line.drawn, line.accept) for line in asked] == [
+        (None, "22.00", ""),
+        (9, "12.00", "12.000 to 12.018"),
+        (10, "12.00", "12.000 to 12.018"),
+    ]
+    assert ("each dowel", "⌀12 H7", "12.000 – 12.018") in machined_sizes(made.flange, Lengths(Unit.MM))
+    assert caliper_verdict_text(read(made, {})).endswith("not read of the check card: hole X1, hole X2")
+    chords = [each.reading for each in read(made, {}).readings]
+    wide = [Reading(Kind.HOLE_DIAMETER, size, at, within=0.002) for at, size in ((9, 12.01), (10, 12.03))]
+    found = inspect_by_caliper(made.flange, [*chords, *wide], made.inspection)
+    assert caliper_verdict_text(found).startswith("Part does not pass: hole X2 out of limits")
+    by_places = [
+        MeasuredHole(hole.center, hole.label, {"X1": 12.01, "X2": 12.03}.get(hole.label))
+        for hole in made.flange.holes()
+    ]
+    fits = [each.size_fits for each in inspect_part(made.flange, by_places, made.inspection).holes]
+    assert fits == [None] * 8 + [True, False]
+
+
 def test_a_diagonal_is_named_as_the_card_names_it() -> None:
     made = job(PN16)
     named = [each.what for each in stated_limits(made.flange, made.inspection) if isinstance(each.what, Between)]

@@ -32,6 +32,8 @@ from flangelayout.views.words.parts.inspection import ends_text, mate_lines
 from flangelayout.views.words.tolerances import zone_text
 
 _MOST_NAMED = 3
+_CALIPER, _FEW_STEPS = {Unit.MM: 2, Unit.IN: 3}, 9.5
+"""Decimals of what a caliper reads, and how many of its steps are few for limits to lie apart."""
 _SAME_LENGTH = 0.01
 """How near in mm a chord as drawn is to a bolt circle to be one across it."""
 _STANDING = {Standing.KEPT: "pass", Standing.BROKEN: "FAIL", Standing.OPEN: "open"}
@@ -140,19 +142,21 @@ def range_of(low: float, high: float, unit: Unit) -> str:
 
 
 def accept_text(limit: LimitResult, unit: Unit) -> str:
-    """What a length may be, rounded inward."""
+    """What a length may be, rounded inward; to a micrometer's last figure where a caliper has under ten steps of it."""
     if math.isinf(limit.least):
         return f"up to {_stepped(limit.most, unit, math.floor)}"
     if math.isinf(limit.most):
         return f"{_stepped(limit.least, unit, math.ceil)} and up"
-    return f"{_stepped(limit.least, unit, math.ceil)} to {_stepped(limit.most, unit, math.floor)}"
+    places = _CALIPER[unit] + (limit.most - limit.least < _FEW_STEPS * to_mm(10.0 ** -_CALIPER[unit], unit))
+    return f"{_stepped(limit.least, unit, math.ceil, places)} to {_stepped(limit.most, unit, math.floor, places)}"
 
 
-def _stepped(length: float, unit: Unit, toward: Callable[[float], int]) -> str:
-    """A length in hundredths of a mm or thousandths of an inch, rounded one way."""
-    step = to_mm(0.001, Unit.IN) if unit is Unit.IN else 0.01
+def _stepped(length: float, unit: Unit, toward: Callable[[float], int], places: int | None = None) -> str:
+    """A length in hundredths of a mm or thousandths of an inch, or to so many places, rounded one way."""
+    places = _CALIPER[unit] if places is None else places
+    step = to_mm(10.0**-places, unit)
     whole = toward(round(length / step, 4))
-    return decimal_text(whole * step, unit)
+    return decimal_text(whole * step, unit, places)
 
 
 def caliper_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:

@@ -16,7 +16,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import BoltCircle, Flange, Hole
 from flangelayout.geometry.measure import spine_distance
 from flangelayout.geometry.pieces import meet
-from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CUTTING_PLANE, hole_rim
 from flangelayout.views.sheet.look import Look, Option, placed_apart
@@ -45,6 +45,8 @@ _ALONE = 1.5
 """Printed mm from such a text to TOP, and from the words of any leader to others, if that can be."""
 _MOST_CLEAR = 60
 """Places of a leader whose words are read with others that are passed over for one where they are not."""
+_TOUCH = 1e-3
+"""Mm by which lines that touch may miss each other by rounding, and more."""
 _PAST_HOLE = 1.5
 """Printed mm from a leader to a hole that it does not speak of."""
 _APART = 4.0
@@ -401,12 +403,21 @@ class _Stack:
         """Whether a leader's line or shelf meets that of another."""
         to_shelf_end = Point((SHELF if leader.to_right else -SHELF) / self.look.scale, 0.0)
         own = (Line(leader.tip, leader.elbow), Line(leader.elbow, leader.elbow + to_shelf_end))
-        return any(meet(each, other) for each in own for other in self.lines)
+        room = box_around((leader.tip, leader.elbow, leader.elbow + to_shelf_end)).grown(_TOUCH)
+        near = [other for other in self.lines if _reaches(other, room)]
+        return any(meet(each, other) for each in own for other in near)
 
     def _misleads(self, line: Line, hole: Hole) -> bool:
         """Whether a leader to a hole runs over or close by one that its call-out does not speak of."""
         unlike = (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
         return _crosses(line, unlike, hole, self.look.real(_PAST_HOLE))
+
+
+def _reaches(line: Line, room: Box) -> bool:
+    """Whether the upright box of a line reaches into a room: most lines do not, and are no further looked at."""
+    (x, y), (to_x, to_y) = (line.start.x, line.start.y), (line.end.x, line.end.y)
+    is_level = (y >= room.bottom or to_y >= room.bottom) and (y <= room.top or to_y <= room.top)
+    return is_level and (x >= room.left or to_x >= room.left) and (x <= room.right or to_x <= room.right)
 
 
 def _beside(look: Look, wish: SaidSize, reach: Box, section_left: float) -> Iterator[Item]:

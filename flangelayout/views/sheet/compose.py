@@ -52,7 +52,9 @@ class Composition(Struct, frozen=True):
         return frozenset(source.label for source in labels if isinstance(source, HoleRef))
 
 
-def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -> tuple[Composition, ...]:
+def compose(
+    look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, most_angles: int | None = None
+) -> tuple[Composition, ...]:
     """The layout at a scale as often as there are sets of call-outs, those that run over fewest sizes first.
 
     Where a leader would run over a measure, hole numbers that stood in the way of others are tried on the other side.
@@ -61,16 +63,17 @@ def compose(look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None) -
         look: What and how.
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
+        most_angles: How many angles of first holes are drawn; all unless told.
     """
-    usual = _composed(look, holes, detailed)
+    usual = _composed(look, holes, detailed, most_angles)
     through, _ = usual[0].call_outs.crossings
-    others = _composed(look, holes, detailed, on_other_side=True) if through else ()
+    others = _composed(look, holes, detailed, most_angles, on_other_side=True) if through else ()
     better = (each for each in others if each.call_outs.crossings[0] < through)
     return (*(each for each in better if each.numbered() >= usual[0].numbered()), *usual)
 
 
 def _composed(
-    look: Look, holes: tuple[Hole, ...], detailed: Hole | None, *, on_other_side: bool = False
+    look: Look, holes: tuple[Hole, ...], detailed: Hole | None, most_angles: int | None, *, on_other_side: bool = False
 ) -> tuple[Composition, ...]:
     """The layout with what has the fewest places to stand first."""
     flange = look.flange
@@ -81,7 +84,7 @@ def _composed(
         broken = tuple(opened((ring,), numbers, look.scale))
         ink.add(broken)
         lines += (*broken, *letter)
-    lines += angle_items(look, ink, numbers)
+    lines += angle_items(look, ink, numbers, most_angles)
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from enum import Enum
+from itertools import chain
 
 from flangelayout.drawing.border import RevisionPlace, Shows
 from flangelayout.drawing.choices import SheetPart
@@ -37,6 +38,7 @@ from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, Furthe
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
 from flangelayout.views.sheet.request import SheetRequest
+from flangelayout.views.sheet.sizes.angles import angles_to_tell
 from flangelayout.views.words.bill import mass_words
 from flangelayout.views.words.hole_tables import hole_tables, joined_tables
 from flangelayout.views.words.notes import MOST_NOTES, revision_table, sentence, sheet_notes
@@ -64,8 +66,8 @@ class Warned(Enum):
     OVERLEAF = "that the notes say it"
 
 
-_Drawn = dict[float, tuple[tuple[Composition, ...], Hole | None]]
-"""The views by their scale, and the hole that a detail shows."""
+_Drawn = dict[tuple[float, int | None], tuple[tuple[Composition, ...], Hole | None]]
+"""The views by their scale and how many angles they tell, and the hole that a detail shows."""
 _Planned = tuple[FirstPage, Contents, list[str]]
 """A first sheet, what was to stand on it, and all notes."""
 
@@ -234,18 +236,31 @@ def _goes_on(request: SheetRequest) -> bool:
 
 
 def _plans_at(request: SheetRequest, scale: float, warned: Warned, drawn: _Drawn) -> Iterator[_Planned]:
-    """Every way to lay the first sheet at a scale."""
+    """Every way to lay the first sheet at a scale.
+
+    Angles are left to the call-outs, which say how each circle stands, where a scale has room for no more.
+    """
     pages = _pages(request.sheet.paper)
     if not any(_may_fit(request, request.sheet.border.frame(page), scale) for page in pages):
         return
-    if scale not in drawn:
+    for most in (None, *range(angles_to_tell(request.flange) - 1, 0, -1)):
+        compositions, detailed = _drawn_at(request, scale, most, drawn)
+        plans = chain.from_iterable(_plans_of(request, each, detailed, warned) for each in compositions)
+        if first := next(plans, None):
+            yield from chain((first,), plans)
+            return
+
+
+def _drawn_at(
+    request: SheetRequest, scale: float, most_angles: int | None, drawn: _Drawn
+) -> tuple[tuple[Composition, ...], Hole | None]:
+    """The views at a scale, and the hole that a detail shows."""
+    if (scale, most_angles) not in drawn:
         holes = request.flange.holes()
         look = Look(request.flange, request.lengths, request.sheet.convention, scale)
         detailed = detailed_hole(request.flange, holes, scale)
-        drawn[scale] = compose(look, holes, detailed), detailed
-    compositions, detailed = drawn[scale]
-    for composition in compositions:
-        yield from _plans_of(request, composition, detailed, warned)
+        drawn[scale, most_angles] = compose(look, holes, detailed, most_angles), detailed
+    return drawn[scale, most_angles]
 
 
 def _plans_of(

@@ -110,3 +110,23 @@ def test_the_text_of_an_angle_stands_at_the_other_end_of_its_arc_where_that_is_a
     for other_end in (False, True):
         labels = [each for each in explode(replace(angle, other_end=other_end), 0.5) if isinstance(each, Label)]
         assert [label.at.x > 0 for label in labels] == [other_end]
+
+
+def test_an_angle_that_would_cost_a_step_of_scale_is_left_to_its_call_out() -> None:
+    """Three arcs one above the other leave a Letter sheet no room for the plate at 1:5; the call-out says the rest."""
+    circles = [
+        {"diameter": 560, "hole_count": 20, "bolt": "M24"},
+        {"diameter": 430, "hole_count": 12, "kind": "tapped", "thread": "M20", "depth": 25},
+        {"diameter": 290, "hole_count": 8, "bolt": "M16", "kind": "counterbored"},
+    ]
+    pins = [{"kind": "dowel", "diameter": 12, "radius": 245, "angle": angle} for angle in (45, 225)]
+    plate = {"outside_diameter": 620, "bore": 200, "thickness": 35, "material": "carbon steel plate"}
+    told = {}
+    for paper in ("A4", "Letter"):
+        job = make_job(plate=plate, bolt_circle=circles, hole=pins, sheet={"paper": paper})
+        first = layout_pages(job).sheets[0]
+        items = [item.what for view in first.views for item in view.drawing.items]
+        angles = sum(isinstance(what, AngularDimension) for what in items)
+        words = " ".join(item.what.text for item in first.furniture if isinstance(item.what, Label))
+        told[paper] = first.views[0].scale, angles, "C1 AND C8 EITHER SIDE OF TOP" in words
+    assert told == {"A4": (0.2, 3, True), "Letter": (0.2, 2, True)}

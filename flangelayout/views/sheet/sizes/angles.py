@@ -162,9 +162,16 @@ class _Angles:
         return not any(self.edges.is_near(chord, _OFF_EDGES) for chord in chords)
 
 
-def angle_items(look: Look, ink: Ink, numbers: Sequence[Item]) -> list[Item]:
-    """From a centerline to hole 1 of each circle, outside the plate, the larger outside the smaller."""
-    holes = _first_holes(look.flange)
+def angle_items(look: Look, ink: Ink, numbers: Sequence[Item], most: int | None = None) -> list[Item]:
+    """From a centerline to hole 1 of each circle, outside the plate, the larger outside the smaller.
+
+    Args:
+        look: What is drawn.
+        ink: What stands there already; the angles are taken in.
+        numbers: Of holes, for which rays open.
+        most: How many are told, the smallest first; all unless told.
+    """
+    holes = _first_holes(look.flange)[:most]
     if not holes:
         return []
     angles, start = _Angles(look, ink, numbers), 0
@@ -173,6 +180,11 @@ def angle_items(look: Look, ink: Ink, numbers: Sequence[Item]) -> list[Item]:
         items, start = angles.place(hole, start, holes[index + 1 :])
         found += items
     return found
+
+
+def angles_to_tell(flange: Flange) -> int:
+    """How many angles :func:`angle_items` tells of a plate."""
+    return len(_first_holes(flange))
 
 
 def _item(what: Content) -> Item:

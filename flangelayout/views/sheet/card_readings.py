@@ -11,7 +11,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
-from flangelayout.views.words.bench.measuring import tying_distances
+from flangelayout.views.words.bench.tying import tied_by, tying_distances
 from flangelayout.views.words.lengths import Lengths
 
 _MOST_BESIDE = 12
@@ -99,8 +99,8 @@ def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
         said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
     if any(shown.across for shown in readings):
         said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
-    if any(tying_distances(flange, Lengths(Unit.MM))):
-        said.append("“To”: metal between.")
+    if ties := [name for name, *_ in tying_distances(flange, Lengths(Unit.MM))]:
+        said.append(tied_by(ties))
     if flange.tolerances.position is not None:
         said.append("Whether holes lie in the zones that the drawing states, an inspection of all readings tells.")
     said.append("The rest by the drawing.")

@@ -19,7 +19,8 @@ from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, te
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.sheet.card_readings import Readings, how_to_measure, same_distance
-from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes, tying_distances
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
+from flangelayout.views.words.bench.tying import tying_distances
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words

@@ -5,9 +5,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, general_allowed, held_in_width
-from flangelayout.flange import Dowel, Drilled, Flange, Hole, HoleGrid, HoleKind, SplitOutline
+from flangelayout.flange import Dowel, Flange, Hole, HoleGrid, HoleKind, SplitOutline
 from flangelayout.flange.plate import Deviations
-from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Rounding, Unit, to_mm
 from flangelayout.views.words.joint.turned import side_text
@@ -60,38 +59,6 @@ def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, s
         apart = one.center.distance_to(other.center)
         limits = accepted(general_allowed(general, apart), apart, lengths)
         yield f"{one.label} – {other.label}", lengths.decimal(apart), limits
-
-
-def tying_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """The metal between bore and first circle, and between that and each other one, as :func:`machined_sizes`.
-
-    It shows a circle that stands off the middle, where it is alone by two holes at right angles, and one that is turned
-    against another; nothing of holes whose edges are not those of the drill.
-    """
-    groups = [
-        [hole for hole in flange.holes() if hole.group == group]
-        for group, circle in enumerate(flange.bolt_circles)
-        if isinstance(circle.kind, Drilled)
-    ]
-    for first in groups[:1]:
-        aside = max(first, key=lambda hole: round(abs(_across(first[0], hole)), 3))
-        if flange.bore is not None and not flange.bore_cut:
-            for hole in (first[0],) if groups[1:] else dict.fromkeys((first[0], aside)):
-                metal = hole.center.distance_to(ORIGIN) - (hole.diameter + flange.bore) / 2
-                yield f"{hole.label} to bore", lengths.decimal(metal), ""
-        for others in groups[1:]:
-            one, other = first[0], max(others, key=lambda each: round(_tells_of_turn(first[0], each), 3))
-            metal = one.center.distance_to(other.center) - (one.diameter + other.diameter) / 2
-            yield f"{one.label} to {other.label}", lengths.decimal(metal), ""
-
-
-def _tells_of_turn(one: Hole, other: Hole) -> float:
-    """How much their distance changes, in mm, where one circle is turned against the other by one radian."""
-    return abs(_across(one, other)) / one.center.distance_to(other.center)
-
-
-def _across(one: Hole, other: Hole) -> float:
-    return one.center.x * other.center.y - one.center.y * other.center.x
 
 
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

@@ -4,7 +4,7 @@ import math
 
 from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
 from flangelayout.checks.measuring import spans
-from flangelayout.flange import BoltCircle, Flange, SplitOutline
+from flangelayout.flange import BoltCircle, Counterbored, Flange, SplitOutline, Tapped
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid
 from flangelayout.flange.plate import Deviations, GeneralTolerance, Tolerances
@@ -13,7 +13,8 @@ from flangelayout.job.load import job_from_data
 from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
 from flangelayout.value import replace
-from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes, tying_distances
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
+from flangelayout.views.words.bench.tying import tied_by, tying_distances
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
@@ -55,6 +56,36 @@ def test_circles_are_tied_to_the_bore_and_to_each_other() -> None:
     alone = flange(bolt_circle(8, 240.0, 22.0), bore=170.0, thickness=22.0)
     assert [row[:2] for row in tying_distances(alone, MM)] == [("1 to bore", "24.00"), ("3 to bore", "24.00")]
     assert not list(tying_distances(replace(alone, bore_cut=True), MM))
+
+
+def test_threads_and_recesses_are_tied_by_the_edges_that_jaws_find() -> None:
+    """A of 12 × 26 on 431.8, B of 8 threads with a drill of 16.7 on 298.5, C of 8 recesses of 26 on 220."""
+    tapped = Drilling(16.7, Tapped("3/4-10", 19.05, 22.0, 30.0))
+    sunk = Drilling(17.5, Counterbored(26.0, 17.0))
+    circles = (BoltCircle(431.8, 12, 26.0), BoltCircle(298.5, 8, drilling=tapped), BoltCircle(220.0, 8, drilling=sunk))
+    made = flange(*circles, outside_diameter=482.6, thickness=31.75)
+    ties = list(tying_distances(made, MM))
+    holes = {hole.label: hole.center for hole in made.holes()}
+    for (name, wanted, _), half, begins in zip(ties, (26 + 16.7, 26 + 26), ("thread B", "recess C"), strict=True):
+        one, other = name.split(" to ")
+        assert one == "A1"
+        assert other.startswith(begins)
+        apart = math.dist(*((holes[label].x, holes[label].y) for label in (one, other.split()[1])))
+        assert wanted == f"{apart - half / 2:.2f}"
+    assert tied_by([name for name, *_ in ties]) == (
+        "“To”: metal between; a thread at its crests, about as drilled; a recess at its own edge."
+    )
+
+
+def test_single_holes_are_tied_to_the_nearest_hole_of_the_circle() -> None:
+    """Feet of 18 at (-85, -68) and (85, -68), four holes of 11 on 100 at 45 degrees: the nearest at 35.36 each way."""
+    feet = [{"diameter": 18, "x": x, "y": -68} for x in (-85, 85)]
+    circle = {"diameter": 100, "hole_count": 4, "hole_diameter": 11}
+    plate = {"outside_diameter": 340, "bore": 62}
+    made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle], "hole": feet}).flange
+    ties = [(name, wanted) for name, wanted, _ in tying_distances(made, MM) if name.startswith("X")]
+    metal = f"{math.hypot(85 - 50 * math.sqrt(0.5), 68 - 50 * math.sqrt(0.5)) - 14.5:.2f}"
+    assert sorted((name[:2], wanted) for name, wanted in ties) == [("X1", metal), ("X2", metal)]
 
 
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:

@@ -206,6 +206,20 @@ def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str, diameter: flo
     assert tip.distance_to(name.at) < name.at.distance_to(ORIGIN)
 
 
+@every_row("paper", ["A4", "Letter"])
+def test_the_name_of_a_face_stands_beside_the_section_not_in_the_view_of_a_large_ring(paper: str) -> None:
+    """Numbers beyond the rim stand between the two; in the bore it would be read as a name of that."""
+    circle = {"diameter": "67 1/2", "hole_count": 44, "hole_diameter": "1 5/8"}
+    plate = {"outside_diameter": 72, "bore": 60, "thickness": "1 1/2"}
+    job = make_job(units="in", plate=plate, bolt_circle=[circle], sheet={"paper": paper})
+    items = layout_pages(job).sheets[0].views[0].drawing.items
+    named = [item.what for item in items if item.source == Furniture("face")]
+    assert {each.text for each in named if isinstance(each, Label)} == {"FRONT FACE", "BACK"}
+    points = [each.at for each in named if isinstance(each, Label)]
+    points += [end for each in named if isinstance(each, Line) for end in (each.start, each.end)]
+    assert min(ORIGIN.distance_to(point) for point in points) > job.flange.box().right
+
+
 def test_words_beside_the_section_cost_no_step_of_scale() -> None:
     """13 1/2 in with the bore there, and 340 mm with a chamfer: as large as their like without (ISO 5455: 1:2.5)."""
     plate = {"outside_diameter": 13.5, "bore": 6, "bore_cut": True, "thickness": 1.25}

@@ -15,6 +15,7 @@ from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
 from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of, grown
+from flangelayout.views.sheet.face import edge_items
 from flangelayout.views.sheet.look import Option, placed, placed_apart
 from flangelayout.views.sheet.section.drawn import Section
 from flangelayout.views.sheet.sizes.bores import allowed, center_diameters
@@ -77,34 +78,37 @@ def section_dimensions(section: Section, ink: Ink, others: Iterable[Item]) -> li
     titles = (title for title in _title(section, reaches) if not _runs_on(ink, title, _OWN_LINE, _OWN_WORDS))
     found += placed(ink, chain(titles, _title(section, reaches))) or ()
     sizes = [*found, *(each for each in others if each.layer is Layer.DIMENSION)]
-    lines, measures = Ink(look.scale), Ink(look.scale)
+    edges = Ink(look.scale)
+    edges.add(edge_items(flange))
+    lines, measures = edges.copy(), edges.copy()
     lines.add(sizes)
     measures.add(map(without_extensions, sizes))
     for face in PlateFace:
-        found += placed(ink, _apart_first(ink, (lines, measures), section, face)) or ()
+        found += placed(ink, _apart_first(ink, (lines, measures, edges), section, face)) or ()
     return found
 
 
-def _apart_first(ink: Ink, sizes: tuple[Ink, Ink], section: Section, face: PlateFace) -> Iterator[Option]:
+def _apart_first(ink: Ink, lines: tuple[Ink, Ink, Ink], section: Section, face: PlateFace) -> Iterator[Option]:
     """Places of a face's name where no text stands by it, as if the two were one; then all.
 
-    Where none is left, beyond its ends with an arrow over lines of sizes, or alone.
+    Where none is left, beyond its ends with an arrow over lines of sizes, or alone. No arrow crosses the plate's view.
 
     Args:
         ink: What stands there.
-        sizes: What an arrow to the face crosses no line of from beside it, and from beyond its ends.
+        lines: Of the plate's edges and of sizes, those that an arrow to the face crosses none of from beside it, and
+            from beyond its ends; of edges alone.
         section: Where the face is.
         face: Which.
     """
     usual = _NEAR + _FAR
     nearest = (usual, _ALONE), (_LESS_NEAR, _ALONE), (usual, _NEARLY_ALONE), ((), _ALONE)
     for away, apart in (*nearest, (usual, 0.0), ((), 0.0)):
-        for option in _face_names(section, face, sizes[not away], away):
+        for option in _face_names(section, face, lines[not away], away):
             name, *_ = (corners_of(each.what, ink.scale) for each in option if isinstance(each.what, Label))
             if not apart or not ink.has_text_near(name, apart):
                 yield option
     for led, past in ((True, _PAST), (True, _FAR_PAST), (False, _PAST)):
-        options = _face_names(section, face, Ink(ink.scale), past=past)
+        options = _face_names(section, face, lines[2], past=past)
         yield from (option if led else option[:1] for option in options)
 
 
@@ -207,7 +211,7 @@ def _face_names(
     Args:
         section: Where the face is.
         face: Which.
-        lines: Of sizes, which an arrow does not cross.
+        lines: Of edges and sizes, which an arrow does not cross.
         beside: How far from the face in printed mm; none where the name stands beyond the ends of the face instead.
         past: How far beyond them.
     """

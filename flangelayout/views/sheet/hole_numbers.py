@@ -278,7 +278,7 @@ class _Numbering:
 
 
 def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: bool = False) -> Iterator[Item]:
-    """The numbers of the holes, those of a whole circle by one rule, and an arrow where not all are numbered.
+    """The numbers of the holes, those of a whole circle by one rule, then arrows where not all are numbered.
 
     Args:
         look: What is shown, at which scale.
@@ -287,6 +287,7 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
         on_other_side: Whether those of a circle are tried first where there is less free metal.
     """
     numbering = _Numbering(look, holes, ink)
+    counted: list[tuple[int, list[Hole]]] = []
     for group in range(len(look.flange.groups())):
         own = [hole for hole in holes if hole.group == group]
         numbers, step = numbering.best(choices_of(look, group, own, on_other_side))
@@ -294,8 +295,9 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
         if isinstance(pattern, BoltCircle) and len(numbers) < len(own):
             numbers, step = _in_need(numbering, pattern, own, numbers, step)
         yield from numbering.take(numbers)
-        if step > 1 and numbers:
-            yield from placed(ink, count_arrows(look, group, own)) or ()
+        counted += [(group, own)] if step > 1 and numbers else []
+    for group, own in counted:
+        yield from placed(ink, count_arrows(look, group, own)) or ()
     for hole in (hole for hole in holes if hole.group < 0):
         trials = (Trial((hole,), partial(on_ray, turn), gap) for gap in _FAR_GAPS for turn in _TURNS)
         numbers, _ = numbering.best([((hole,), trials)])

@@ -119,3 +119,15 @@ def test_the_arrow_of_counting_lies_on_no_other_circle_and_says_whose_it_is() ->
     assert said == "A: count this way"
     for each in circles:
         assert abs(arc.radius - each["diameter"] / 2) > each["hole_diameter"] / 2 + 1.5 / view.scale
+
+
+@pytest.mark.slow
+def test_an_arrow_of_counting_takes_no_room_from_the_numbers_of_another_circle() -> None:
+    """The inside of a split ring is free for the inner circle's numbers, and for both arrows beside them."""
+    plate = {"outline": "split", "outside_diameter": 30, "inside_diameter": 22, "part_count": 4, "gap": "1/8"}
+    plate |= {"joint": "quarters drawn together by straps, not shown", "thickness": 1}
+    circles = [{"diameter": wide, "hole_count": 24, "bolt": bolt} for wide, bolt in ((28, "3/4"), (24, "5/8"))]
+    job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": "Letter"})
+    items = face_view(layout_pages(job).sheets[0]).drawing.items
+    shown = {item.what.text for item in items if isinstance(item.what, Label)}
+    assert {f"B{number}" for number in range(1, 24, 4)} | {"A: count this way", "B: count this way"} <= shown

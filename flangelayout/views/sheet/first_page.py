@@ -35,8 +35,8 @@ _LEAST_SIDE = 60.0
 _LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
 """Printed mm that a text is wide."""
 _MOST_COLUMNS = 6
-_LINE_APART = (2.0, 0.9)
-"""Printed mm from the line for what is overleaf down to the title block and up to the words, and at the least."""
+_LINE_APART = ((2.0, 2.0), (1.5, 2.0), (1.1, 2.0), (0.9, 1.6), (0.9, 0.9))
+"""Printed mm from the line for what is overleaf down to the title block and up to the words, and what less will do."""
 _CLOSE = 0.1
 """Between the lines of a list, in line pitches."""
 NOTES, HOLES, LEGEND, TOLERANCES, DETAIL = "NOTES", "HOLES", "HOLES BY LETTER", "TOLERANCES", "DETAIL"
@@ -156,18 +156,50 @@ def first_pages(
     """
     for page, words in product(pages, FirstPageWords):
         floor, ceiling = _floor_and_ceiling(border, page, revisions)
-        plan = _planned(border, page, composition, contents, words, (floor, ceiling))
-        if plan is None:
-            continue
-        told: list[FirstPage] = []
-        for apart in _LINE_APART if contents.goes_on or not plan.is_whole(contents) else ():
-            top = floor - _PAD + apart + composition.look.letter
-            other = _planned(border, page, composition, contents, words, (top + apart, ceiling + _PAD - apart))
-            if other and other.tables == plan.tables:
-                told.append(replace(other, told_at=Point(block_room(border, page).left + _PAD, top)))
-            if told and told[-1].rank() == plan.rank():
-                break
-        yield max(told, key=FirstPage.rank, default=plan)
+        planned = partial(_planned, border, page, composition, contents, words)
+        plan = planned((floor, ceiling))
+        if plan and (contents.goes_on or not plan.is_whole(contents)):
+            corner = Point(block_room(border, page).left + _PAD, floor)
+            plan = _with_line(planned, plan, corner, ceiling, composition.look.letter)
+        if plan:
+            yield plan
+
+
+def _with_line(
+    planned: Callable[[tuple[float, float]], FirstPage | None],
+    plan: FirstPage,
+    corner: Point,
+    ceiling: float,
+    letter: float,
+) -> FirstPage:
+    """A sheet with the line for what is overleaf over its title block; as it is where that would cost it a table.
+
+    The line stands as far off as it may without costing more of the words than where it stands closest.
+    """
+
+    def lined(apart: tuple[float, float]) -> FirstPage | None:
+        below, above = apart
+        top = corner.y - _PAD + below + letter
+        other = planned((top + above, ceiling + _PAD - below))
+        return replace(other, told_at=Point(corner.x, top)) if other and other.tables == plan.tables else None
+
+    widest, *between, closest = _LINE_APART
+    wide = lined(widest)
+    if wide and wide.rank() == plan.rank():
+        return wide
+    close = lined(closest)
+    if close is None or (wide and wide.rank() >= close.rank()):
+        return wide or plan
+    spare = min((room.low - room.box.bottom for room in close.rooms if room.taken), default=0.0)
+    roomy = [apart for apart in between if _taken_by(apart) - _taken_by(closest) <= spare]
+    freer = lined(roomy[0]) if roomy else None
+    return freer if freer and freer.rank() == close.rank() else close
+
+
+def _taken_by(apart: tuple[float, float]) -> float:
+    """Printed mm that the line's distances take from the words, what they take at the ceiling as well included."""
+    below, above = apart
+    return 2 * below + above
 
 
 def _planned(

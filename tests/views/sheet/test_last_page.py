@@ -9,6 +9,7 @@ from typing import Any
 import pdfplumber
 import pytest
 
+from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Label
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
@@ -177,6 +178,19 @@ def test_the_line_for_what_is_overleaf_stands_in_one_place(paper: str) -> None:
         if not all(-40.0 < at.x < 0.0 and 0.0 < at.y < 2 * _OVER_BLOCK for at in lines):
             wrong[name] = lines
     assert not wrong
+
+
+_CLEAR = 1.5
+"""Printed mm from the line for what is overleaf up to the lowest row of a table, where there is room for them."""
+
+
+def test_the_line_for_what_is_overleaf_stands_clear_of_the_table_above_it() -> None:
+    """On Letter the adapter's tables reach down to it, with white paper left over them."""
+    first = layout_pages(job_on(JOBS["adapter"], "Letter")).sheets[0]
+    line = next(item for item in first.furniture if isinstance(item.what, Label) and "SEE SHEET" in item.what.text)
+    top = items_box([line]).top
+    ruled = [items_box([item]) for item in first.furniture if not isinstance(item.what, Label)]
+    assert min(box.bottom for box in ruled if box.bottom > top) - top >= _CLEAR
 
 
 def test_notes_of_one_page_have_one_heading() -> None:

@@ -66,6 +66,8 @@ class Warned(Enum):
     OVERLEAF = "that the notes say it"
 
 
+_ANGLE = 9.0
+"""Printed mm that the view is lower at the most for each angle that it does not tell."""
 _Drawn = dict[tuple[float, int | None], tuple[tuple[Composition, ...], Hole | None]]
 """The views by their scale and how many angles they tell, and the hole that a detail shows."""
 _Planned = tuple[FirstPage, Contents, list[str]]
@@ -243,12 +245,23 @@ def _plans_at(request: SheetRequest, scale: float, warned: Warned, drawn: _Drawn
     pages = _pages(request.sheet.paper)
     if not any(_may_fit(request, request.sheet.border.frame(page), scale) for page in pages):
         return
-    for most in (None, *range(angles_to_tell(request.flange) - 1, 0, -1)):
+    angles = angles_to_tell(request.flange)
+    for most in (None, *range(angles - 1, 0, -1)):
+        if most and not _would_fit(request, scale, _ANGLE * (angles - most), drawn):
+            continue
         compositions, detailed = _drawn_at(request, scale, most, drawn)
         plans = chain.from_iterable(_plans_of(request, each, detailed, warned) for each in compositions)
         if first := next(plans, None):
             yield from chain((first,), plans)
             return
+
+
+def _would_fit(request: SheetRequest, scale: float, lower: float, drawn: _Drawn) -> bool:
+    """Whether the views with all angles would fit at a scale if they were so many printed mm lower."""
+    compositions, detailed = _drawn_at(request, scale, None, drawn)
+    boxes = ((each, replace(each.box, top=each.box.top - lower)) for each in compositions)
+    lowered = (replace(each, box=box) for each, box in boxes)
+    return any(next(_plans_of(request, each, detailed, Warned.OVERLEAF), None) for each in lowered)
 
 
 def _drawn_at(

@@ -4,8 +4,8 @@ Everything on the plane is cut as it stands. Of a round plate each bolt circle a
 one below it, turned into the plane about the middle, as is usual for round parts (ISO 128-3, features on a pitch
 circle; clause from memory); where another hole or opening is cut there already, the one that stands on the plane is
 shown. A plate of any other outline is cut along the vertical centerline, or through its middle where the centerline
-misses it; holes of its circles that are tapped, sunk or reamed, which only a section shows, are turned in where the
-plane has metal all round their place.
+misses it; tapped, sunk or reamed holes of a circle that has none there, which only a section shows, are turned in
+where the plane has metal all round their place.
 """
 
 from collections.abc import Iterable, Iterator
@@ -69,9 +69,10 @@ def _as_it_stands(flange: Flange, seat: float) -> PlaneCut:
     openings += _slots(flange.holes(), x)
     holes = [cut for hole in flange.holes() if (cut := _round_cut(flange, hole, x, seat))]
     if x == 0.0:
-        shown = {cut.label for cut in holes}
+        labels = {cut.label for cut in holes}
+        shown = {hole.group for hole in flange.holes() if hole.label in labels}
         made = (hole for hole in flange.holes() if not isinstance(hole.kind, Drilled | Slot) and _turns(flange, hole))
-        beside = [hole for hole in made if hole.label not in shown]
+        beside = [hole for hole in made if hole.group not in shown]
         turned = list(_turned_in(flange, beside, seat, [*openings, *(cut.mouth for cut in holes)]))
         holes += [cut for cut in turned if any(low < cut.mouth[0] and cut.mouth[1] < high for low, high in metal)]
     return PlaneCut(x, tuple(metal), tuple(openings), tuple(holes))

@@ -15,7 +15,7 @@ from flangelayout.views.sheet.look import Look, Option
 _WORDS = "count this way"
 _ARROW, _LEAST_ARROW_RADIUS = 22.0, 14.0
 """Printed mm that the arrow is long, and the least radius it is bent by."""
-_ARROW_OFFS = (-11.0, -14.0, -18.0, -8.0, -24.0)
+_ARROW_OFFS = (-11.0, -14.0, -18.0, -8.0, -24.0, -21.0, -30.0, -36.0)
 _OFF_CIRCLES = 2.0
 """Printed mm from the arrow to the holes of a circle."""
 _ARROW_LEADS = (4.0, 20.0, 40.0, 60.0, 110.0, 150.0, 200.0, 250.0, 290.0)

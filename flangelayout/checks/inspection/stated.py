@@ -14,7 +14,13 @@ from flangelayout.checks.inspection.caliper_results import (
     Standing,
     WidthOf,
 )
-from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits, held_width
+from flangelayout.checks.inspection.tolerances import (
+    Allowed,
+    GroupLimits,
+    InspectionLimits,
+    general_allowed,
+    held_width,
+)
 from flangelayout.checks.measuring import are_adjacent, spans
 from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
@@ -122,14 +128,23 @@ def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
 
 
 def _sizes(flange: Flange) -> Iterator[LimitResult]:
+    """The outside of a round plate and a bore that is not there yet, held as stated, else as sizes in general are."""
     bore = None if flange.bore_cut else flange.bore
     held = flange.tolerances
     for kind, size, own in (
         (Kind.OUTSIDE_DIAMETER, flange.round_diameter, held.outside),
         (Kind.BORE, bore, held.bore),
     ):
+        general = None if size is None else general_allowed(held.general, size)
         if size is not None and own is not None:
             yield _unread(SizeOf(kind), size, own.minus, own.plus, "the job")
+        elif size is not None and general is not None:
+            yield _unread(SizeOf(kind), size, general.value, general.value, general.source)
+
+
+def held_sizes(flange: Flange) -> frozenset[Kind]:
+    """The diameters of the plate that have limits."""
+    return frozenset(each.what.kind for each in _sizes(flange) if isinstance(each.what, SizeOf))
 
 
 def _unread(what: Judged, nominal: float, minus: float | None, plus: float | None, source: str) -> LimitResult:

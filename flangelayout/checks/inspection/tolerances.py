@@ -67,6 +67,7 @@ class InspectionLimits(Struct, frozen=True):
         hole_plus: How much larger a hole may be, ``None`` where nothing is stated.
         hole_minus: How much smaller; its least size is the maximum material size.
         groups: By index of the group in the flange.
+        general: Of the drawing, for holes whose width states nothing of its own; ``None`` where it has none.
     """
 
     position: Allowed | None = None
@@ -74,6 +75,7 @@ class InspectionLimits(Struct, frozen=True):
     hole_plus: float | None = None
     hole_minus: float | None = None
     groups: tuple[GroupLimits, ...] = ()
+    general: GeneralTolerance | None = None
 
     def group(self, index: int) -> GroupLimits:
         """What a group is held to; nothing for single holes."""
@@ -98,16 +100,22 @@ def held_in_width(flange: Flange) -> tuple[Hole, ...]:
 
 
 def held_width(hole: Hole, limits: InspectionLimits) -> HeldWidth | None:
-    """What the width of a hole is held to: a pin's by its fit, a drilled one by the job; ``None`` where by nothing."""
+    """What the width of a hole is held to: a pin's by its fit, a drilled one by the job, else as sizes in general are.
+
+    ``None`` where by nothing.
+    """
     kind = hole.kind
     if isinstance(kind, Dowel):
         if kind.lower is None or kind.upper is None:
             return None
         return HeldWidth(kind.upper, -kind.lower, f"ISO 286 {kind.fit}")
     is_stated = limits.hole_plus is not None or limits.hole_minus is not None
-    if is_stated and isinstance(kind, _DRILLED):
+    if not isinstance(kind, _DRILLED):
+        return None
+    if is_stated:
         return HeldWidth(limits.hole_plus, limits.hole_minus, "the job")
-    return None
+    general = general_allowed(limits.general, hole.diameter)
+    return None if general is None else HeldWidth(general.value, general.value, general.source)
 
 
 def drawing_limits(flange: Flange, unit: Unit) -> tuple[GroupLimits, ...]:

@@ -20,7 +20,7 @@ from flangelayout.checks.inspection.caliper_results import (
     WantedReading,
     WidthOf,
 )
-from flangelayout.checks.inspection.stated import MOST_PAIRED, members, neighbors
+from flangelayout.checks.inspection.stated import MOST_PAIRED, held_sizes, members, neighbors
 from flangelayout.checks.inspection.tolerances import InspectionLimits, held_width
 from flangelayout.flange import Dowel, Flange, Hole
 from flangelayout.survey.form import FormBox
@@ -94,11 +94,9 @@ def _is_loose(flange: Flange, taken: Sequence[Reading]) -> bool:
 def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox, ...]:
     """What to read on a finished part, in order: the plate's diameters that are judged, holes' widths, the chords."""
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
-    single = limits.hole_plus is not None or limits.hole_minus is not None
+    single = any(held_width(hole, limits) for hole in flange.holes() if not isinstance(hole.kind, Dowel))
     few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
-    own = flange.tolerances
-    boxes = [FormBox(Kind.OUTSIDE_DIAMETER)] if own.outside is not None and flange.round_diameter is not None else []
-    boxes += [FormBox(Kind.BORE)] if own.bore is not None and flange.bore is not None and not flange.bore_cut else []
+    boxes = [FormBox(kind) for kind in (Kind.OUTSIDE_DIAMETER, Kind.BORE) if kind in held_sizes(flange)]
     if single:
         named = list(_first_holes(flange))
     else:

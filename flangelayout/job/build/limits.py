@@ -47,6 +47,7 @@ def inspection_limits(flange: Flange, unit: Unit) -> InspectionLimits:
         hole_plus=None if wide is None else wide.plus,
         hole_minus=None if wide is None else wide.minus,
         groups=drawing_limits(flange, unit),
+        general=stated.general,
     )
 
 

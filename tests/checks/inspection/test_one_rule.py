@@ -199,3 +199,25 @@ def test_a_diagonal_is_named_as_the_card_names_it() -> None:
 def test_limits_of_a_standard_that_is_not_vouched_for_say_to_compare_them() -> None:
     (circle, *_) = stated_limits(job(PN16).flange, job(PN16).inspection)
     assert circle.source == "EN 1092-1, not verified: compare"
+
+
+def test_a_general_tolerance_holds_sizes_on_form_and_in_the_inspection_as_on_the_card() -> None:
+    """ISO 2768-1 m: over 6 to 30 mm ±0.2, over 120 to 400 mm ±0.5."""
+    made = job(PN16, general="ISO 2768-1 m")
+    boxes = inspection_boxes(made.flange, made.inspection)
+    lines = form_lines(made.flange, made.inspection, boxes, Unit.MM)
+    asked = [(line.box.kind, line.accept) for line in lines if line.box.kind in (*_SIZES, Kind.HOLE_DIAMETER)]
+    holes = [(Kind.HOLE_DIAMETER, "21.80 to 22.20")] * 8
+    assert asked == [(Kind.OUTSIDE_DIAMETER, "284.50 to 285.50"), (Kind.BORE, "159.50 to 160.50"), *holes]
+    assert ("each hole", "⌀22", "21.80 – 22.20") in machined_sizes(made.flange, Lengths(Unit.MM))
+    right = [each.reading for each in read(made, {}).readings]
+    for size, verdict in ((22.0, "not read of the check card"), (22.5, "Part does not pass: hole 1 out of limits")):
+        found = inspect_by_caliper(
+            made.flange, [*right, Reading(Kind.HOLE_DIAMETER, size, 1, within=0.05)], made.inspection
+        )
+        assert verdict in caliper_verdict_text(found)
+    by_places = [MeasuredHole(hole.center, hole.label, 22.5) for hole in made.flange.holes()]
+    assert not any(each.size_fits for each in inspect_part(made.flange, by_places, made.inspection).holes)
+
+
+_SIZES = (Kind.OUTSIDE_DIAMETER, Kind.BORE)

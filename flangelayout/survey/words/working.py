@@ -350,7 +350,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
         f"Plus or minus: {BAND_WORDS}. What may be off comes from three sides, here as far as it reaches the diameter; "
         "chances seldom all go one way, so the squares are added and the root taken",
         f"√({squares})",
-        f"±{length_text(band, unit)}",
+        f"±{_number(band, unit)} {unit.value}",
         (("what may be off", f"{unit.value} on the diameter"), *rows),
     )
 

@@ -1,4 +1,5 @@
 import math
+import re
 
 import pytest
 
@@ -172,6 +173,14 @@ def test_the_circle_can_be_added_up_from_the_table(unit: Unit, rounding: float) 
     added = sum(float(diameter) * float(counts) for *_, diameter, counts in table[1:])
     assert added == pytest.approx(from_mm(survey.diameter, unit), abs=rounding)
     assert sum(float(row[-1]) for row in table[1:]) == pytest.approx(1, abs=2e-6)
+
+
+def test_the_plus_or_minus_is_the_root_of_the_squares_that_are_printed() -> None:
+    near = [Reading(Kind.NEAR_EDGES, 191.8, pitches=4), Reading(Kind.FAR_EDGES, 212.2, pitches=3)]
+    survey = measure([*near, Reading(Kind.SAME_EDGES, 80.4), Reading(Kind.HOLE_DIAMETER, 18.1)], 8)
+    (step,) = (step for step in working(survey) if step.formula.startswith("√("))
+    root = math.sqrt(sum(float(part) ** 2 for part in re.findall(r"([\d.]+)²", step.formula)))
+    assert float(step.result.removeprefix("±").removesuffix(" mm")) == pytest.approx(root, abs=0.0011)
 
 
 def test_why_readings_that_look_alike_do_not_count_alike_is_said() -> None:

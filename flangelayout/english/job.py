@@ -39,7 +39,7 @@ SENTENCES = {
     JobProblem.FACE_HEIGHT_ALONE: "has no raised_face_diameter beside it; add that",
     JobProblem.FACE_HEIGHT_OVER_THICKNESS: "is not less than the thickness; correct one of them",
     JobProblem.LIMITS_WITHOUT_OUTSIDE: (
-        "is of an outside diameter, and outline = {name:toml} has none; leave it out, or state tolerances.general"
+        "is of an outside diameter, and this outline has none; leave it out, or state tolerances.general"
     ),
     JobProblem.LIMITS_WITHOUT_BORE: "is of the bore, and the plate has none; write plate.bore or leave it out",
     JobProblem.LIMITS_WITHOUT_THICKNESS: "has no plate.thickness beside it; write that or leave it out",

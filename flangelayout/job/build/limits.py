@@ -80,17 +80,24 @@ def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
     kinds = {"tapped" if table.kind == "lifting" and table.thread else table.kind for _, table in hole_tables(written)}
     outside = "outside_diameter" in OUTLINE_KEYS[plate.outline][0]
     bore = plate.bore is not None or plate.inside_diameter is not None
-    for kind, keys, is_there in (
-        (JobProblem.LIMITS_WITHOUT_OUTSIDE, ("outside_plus", "outside_minus"), outside),
-        (JobProblem.LIMITS_WITHOUT_BORE, ("bore_plus", "bore_minus"), bore),
-        (JobProblem.LIMITS_WITHOUT_THICKNESS, ("thickness_plus", "thickness_minus"), plate.thickness is not None),
-        (JobProblem.LIMITS_WITHOUT_CIRCLE, ("bolt_circle", "chord"), bool(written.bolt_circle or not kinds)),
-        (JobProblem.LIMITS_WITHOUT_HOLES, ("bolt_circle", "chord", "position", "hole_plus", "hole_minus"), bool(kinds)),
-        (JobProblem.LIMITS_WITHOUT_DRILLED_HOLES, ("hole_plus", "hole_minus"), bool(kinds - _NOT_DRILLED or not kinds)),
-    ):
-        for key in keys if not is_there else ():
-            if getattr(written.tolerances, key) is not None:
-                yield Problem(f"tolerances.{key}", kind, name=plate.outline)
+
+    def stated(*keys: str) -> Iterator[str]:
+        return (f"tolerances.{key}" for key in keys if getattr(written.tolerances, key) is not None)
+
+    if not outside:
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_OUTSIDE) for at in stated("outside_plus", "outside_minus"))
+    if not bore:
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_BORE) for at in stated("bore_plus", "bore_minus"))
+    if plate.thickness is None:
+        at_thickness = stated("thickness_plus", "thickness_minus")
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_THICKNESS) for at in at_thickness)
+    if kinds and not written.bolt_circle:
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_CIRCLE) for at in stated("bolt_circle", "chord"))
+    if not kinds:
+        of_holes = stated("bolt_circle", "chord", "position", "hole_plus", "hole_minus")
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_HOLES) for at in of_holes)
+    if kinds and not kinds - _NOT_DRILLED:
+        yield from (Problem(at, JobProblem.LIMITS_WITHOUT_DRILLED_HOLES) for at in stated("hole_plus", "hole_minus"))
 
 
 def _deviations(plus: float | None, minus: float | None) -> Deviations | None:

@@ -80,8 +80,8 @@ TAPPED: dict[str, Any] = {"bolt_circle": [{"diameter": 240, "hole_count": 8, "ki
 @every_row(
     ("key", "tables", "says"),
     [
-        ("outside_plus", {"plate": SQUARE}, 'outline = "square" has none; leave it out'),
-        ("outside_minus", {"plate": SQUARE}, 'outline = "square" has none; leave it out'),
+        ("outside_plus", {"plate": SQUARE}, "this outline has none; leave it out"),
+        ("outside_minus", {"plate": SQUARE}, "this outline has none; leave it out"),
         ("bore_plus", {"plate": {"outside_diameter": 285}}, "write plate.bore or leave it out"),
         ("thickness_minus", {"plate": {"outside_diameter": 285}}, "no plate.thickness beside it; write that"),
         ("chord", SINGLE, "write tolerances.position, which is of every hole"),

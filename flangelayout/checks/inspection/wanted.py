@@ -96,7 +96,8 @@ def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox,
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
     single = any(held_width(hole, limits) for hole in flange.holes() if not isinstance(hole.kind, Dowel))
     few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
-    boxes = [FormBox(kind) for kind in (Kind.OUTSIDE_DIAMETER, Kind.BORE) if kind in held_sizes(flange)]
+    sizes = held_sizes(flange)
+    boxes = [FormBox(kind) for kind in (Kind.OUTSIDE_DIAMETER, Kind.BORE) if kind in sizes]
     if single:
         named = list(_first_holes(flange))
     else:

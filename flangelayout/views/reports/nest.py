@@ -98,10 +98,10 @@ def nest_sheets(nest: Nest, pieces: Sequence[NestPiece], facts: NestFacts, stamp
     for plate in range(nest.plates):
         values = _values(nest, facts, stamp, plate)
         table = lay_table(_table(nest, pieces, facts, plate), most=block.left - _NOTE_GAP - room.left)
-        work = f"On this plate: {cut_work_text(*cut_work(nest_drawing(nest, pieces, plate)), facts.unit)}."
-        notes = [work, *_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
         below = replace(room, top=room.top - _HEAD - _RULE * len(_rules(nest, plate, room)))
         view, low = _picture(nest, pieces, plate, facts.unit, replace(below, bottom=block.top))
+        work = f"On this plate: {cut_work_text(*cut_work(view.drawing), facts.unit)}."
+        notes = [work, *_notes(nest, facts, last=plate == nest.plates - 1), *told_elsewhere(values)]
         pages = _with_tables(table, notes, replace(room, top=low), below, block)
         scale = scale_text(view.scale)
         for number, items in enumerate(pages):

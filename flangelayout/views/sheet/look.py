@@ -10,6 +10,7 @@ from flangelayout.drawing.convention import Convention, DimensionStyle
 from flangelayout.drawing.explode import explode, items_box
 from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.flange import Flange
+from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Box, Line
 from flangelayout.views.page.text_clearance import Corners, Ink, corners_of
 from flangelayout.views.words.lengths import Lengths
@@ -90,8 +91,8 @@ def placed_apart(ink: Ink, options: Iterable[Option], lines: Ink, right: float =
         return None
     chosen = first
     if lines.is_near(_shank(first, ink.scale)) or not _is_alone(ink, first):
-        most = _length(_shank(first, ink.scale)) + _FARTHER / ink.scale
-        others = [option for option in islice(clear, _MOST_APART) if _length(_shank(option, ink.scale)) <= most]
+        most = length_of(_shank(first, ink.scale)) + _FARTHER / ink.scale
+        others = [option for option in islice(clear, _MOST_APART) if length_of(_shank(option, ink.scale)) <= most]
         narrow = [option for option in others if items_box(option, ink.scale).right <= right]
         apart = [option for option in (first, *narrow) if not lines.is_near(_shank(option, ink.scale))]
         chosen = next((option for option in apart if _is_alone(ink, option)), next(iter(apart), first))
@@ -123,7 +124,3 @@ def _rows(ink: Ink, option: Option) -> list[Corners]:
 def _shank(option: Option, scale: float) -> Line:
     """The line of a leader."""
     return next(part for part in explode(option[-1].what, scale) if isinstance(part, Line))
-
-
-def _length(line: Line) -> float:
-    return line.start.distance_to(line.end)

@@ -53,9 +53,11 @@ class PageWords:
             if not ink:
                 return self._stand(replace(label, at=place))
             crossing.append((ink, place, box, label))
+        if self.strokes is None:
+            return None
         crossing.sort(key=itemgetter(0))
-        for _, place, box, label in crossing[:_MOST_LOOKED_AT] if self.strokes else ():
-            if self.strokes and not self.strokes().run_through(box.grown(LEAST_CLEAR)):
+        for _, place, box, label in crossing[:_MOST_LOOKED_AT]:
+            if not self.strokes().run_through(box.grown(LEAST_CLEAR)):
                 return self._stand(replace(label, at=place))
         return None
 

@@ -30,7 +30,7 @@ from flangelayout.flange.claims import Difference
 from flangelayout.units import Unit
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import less_than
-from flangelayout.views.words.findings.places import hole_text, length_text, opening_text, subject_text
+from flangelayout.views.words.findings.places import hole_text, length_text, more_alike, opening_text, subject_text
 from flangelayout.views.words.origins import difference_words
 
 _BoltFacts = SeatRoom | Turning | BoltsApart | BoltName | BoltHole | HoleCover
@@ -45,8 +45,8 @@ def bolt_fact(flange: Flange, finding: Finding, facts: _BoltFacts, unit: Unit) -
         case SeatRoom(seat, over, count):
             runs = gap_text(-(finding.value or 0.0), unit)
             group = flange.group_name(finding.place.group or 0)
-            more = f" (and {count - 1} more place{'s' * (count > 2)} alike)" if count > 1 else ""
-            return f"{group}: the {seat_text(seat, unit)}, runs {runs} {_over(flange, finding, over)}{more}"
+            over_what = f"{_over(flange, finding, over)}{more_alike(count, 'place')}"
+            return f"{group}: the {seat_text(seat, unit)}, runs {runs} {over_what}"
         case Turning(tool, bolt, to):
             room = f"from bolt to {to.value} {less_than(finding, unit)}"
             return f"{subject}: {_tool(tool)} for {bolt} has too little room: {room}"

@@ -17,7 +17,14 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Flange
 from flangelayout.units import Unit
 from flangelayout.views.words.findings.limits import gap_text
-from flangelayout.views.words.findings.places import hole_text, length_text, opening_text, plate_text, subject_text
+from flangelayout.views.words.findings.places import (
+    hole_text,
+    length_text,
+    more_alike,
+    opening_text,
+    plate_text,
+    subject_text,
+)
 
 RECESS_WORDS = {
     Recess.COUNTERBORE: "counterbore",
@@ -79,10 +86,9 @@ def _metal_place(flange: Flange, finding: Finding, count: int) -> str:
     """Between which two the metal is; how many others fall short alike."""
     subject = subject_text(flange, finding)
     if finding.rule is not Rule.LIGAMENT:
-        more = f" (and {count - 1} more hole{'s' * (count > 2)} alike)" if count > 1 else ""
         edge = "edge of the plate" if finding.rule is Rule.EDGE_METAL else opening_text(flange, finding)
-        return f"from {subject}{more} to the {edge}"
-    more = f" (and {count - 1} more pair{'s' * (count > 2)} alike)" if count > 1 else ""
+        return f"from {subject}{more_alike(count, 'hole')} to the {edge}"
+    more = more_alike(count, "pair")
     if len(finding.place.holes) < 2:
         return f"between neighbors of {subject}{more}"
     one, other = finding.place.holes

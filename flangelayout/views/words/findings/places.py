@@ -2,7 +2,7 @@
 
 from flangelayout.checks.finding import Finding, HoleIndex
 from flangelayout.flange import Flange, RoundOutline
-from flangelayout.units import Unit, size_text
+from flangelayout.units import Unit, counted, size_text
 
 
 def length_text(length: float, unit: Unit) -> str:
@@ -32,6 +32,11 @@ def subject_text(flange: Flange, finding: Finding) -> str:
     if place.group is not None and place.group >= 0:
         return flange.group_name(place.group)
     return ""
+
+
+def more_alike(count: int, thing: str) -> str:
+    """How many others there are beside the one told: `` (and 2 more holes alike)``; empty where it is the only one."""
+    return f" (and {counted(count - 1, f'more {thing}')} alike)" if count > 1 else ""
 
 
 def plate_text(flange: Flange, unit: Unit) -> str:

@@ -12,6 +12,7 @@ from builders import stamp
 from checking import shop
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
+from flangelayout.checks.inspection.caliper_results import Between
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.results import BoltSeat, MeasuredHole, Mending, Rework, Way
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
@@ -102,6 +103,11 @@ def test_rework_names_the_lack_its_direction_and_the_metal_that_is_left() -> Non
 
 def test_what_a_length_can_be_is_rounded_outward_and_a_form_tells_the_chord_drawn() -> None:
     assert range_of(10.004, 10.016, Unit.MM) == "10.00 to 10.02"
+    values = {(1, 5): 241.6, (2, 6): 240.1, (3, 7): 240.0, (4, 8): 240.2, (1, 2): 91.8, (2, 3): 91.8, (3, 4): 91.9}
+    readings = [Reading(Kind.SAME_EDGES, value, *ends, within=0.2) for ends, value in values.items()]
+    found = inspect_by_caliper(flange(bolt_circle()), readings, LIMITS)
+    (across,) = (each for each in found.limits if each.what == Between("1", "5"))
+    assert range_of(across.low, across.high, Unit.MM) == "241.40 to 241.80", "241.60 ± 0.2 and no hundredth more"
     plate, boxes = flange(bolt_circle()), [FormBox(Kind.SAME_EDGES, 1, 5), FormBox(Kind.SAME_EDGES, 1, 2)]
     assert [line.drawn for line in form_lines(plate, LIMITS, boxes, Unit.MM)] == ["240.00", "91.84"]  # 240 sin 22.5°
 

@@ -50,6 +50,9 @@ SENTENCES = {
     JobProblem.LIMITS_WITHOUT_DRILLED_HOLES: (
         "is of drilled holes, and all of these are threads, slots or dowels; leave it out"
     ),
+    JobProblem.MATERIAL_WITHOUT_POSITION: (
+        "is of the zones that tolerances.position states, and there are none; write that or leave it out"
+    ),
     JobProblem.NO_HOLE_ON_SEGMENT: "leaves no hole of a bolt circle on the segment; change it",
     JobProblem.MISSING_AND_NOT_IN_STANDARD: "is missing, and {standard} gives none; measure and write it",
     JobProblem.STANDARD_NO_CIRCLE: (

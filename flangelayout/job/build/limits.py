@@ -75,7 +75,7 @@ _NOT_DRILLED = frozenset({"tapped", "jack", "slot", "dowel"})
 
 
 def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
-    """A problem for each limit of a size that the plate does not have: no sheet could show it."""
+    """A problem for each limit of a size or zone that the plate does not have: no sheet could show it."""
     plate = written.plate
     kinds = {"tapped" if table.kind == "lifting" and table.thread else table.kind for _, table in hole_tables(written)}
     outside = "outside_diameter" in OUTLINE_KEYS[plate.outline][0]
@@ -96,6 +96,9 @@ def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
     if not kinds:
         of_holes = stated("bolt_circle", "chord", "position", "hole_plus", "hole_minus")
         yield from (Problem(at, JobProblem.LIMITS_WITHOUT_HOLES) for at in of_holes)
+    if written.tolerances.position is None:
+        at_material = stated("maximum_material")
+        yield from (Problem(at, JobProblem.MATERIAL_WITHOUT_POSITION) for at in at_material)
     if kinds and not kinds - _NOT_DRILLED:
         yield from (Problem(at, JobProblem.LIMITS_WITHOUT_DRILLED_HOLES) for at in stated("hole_plus", "hole_minus"))
 

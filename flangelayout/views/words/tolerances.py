@@ -5,6 +5,7 @@ diagonals: what else the job states of their places is told only if that is narr
 """
 
 import math
+import re
 from collections.abc import Collection, Iterable, Iterator
 
 from flangelayout.drawing.convention import Convention
@@ -210,9 +211,19 @@ def _general_rows(flange: Flange, lengths: Lengths, *, holes_are_cut: bool) -> I
     for line in stated.block:
         what, _, allowed = line.partition("=")
         yield what.strip(), allowed.strip()
-    for what, said in (("cut edges", stated.cut_edges), ("surface", stated.texture), ("edges", stated.edges)):
+    for what, said in (("cut edges", _cut_edges(stated)), ("surface", stated.texture), ("edges", stated.edges)):
         if said:
             yield what, said
+
+
+def _cut_edges(stated: Tolerances) -> str:
+    """The quality of cut edges; where it names a class of lengths as well, that these are held to what stands above.
+
+    The third figure behind ISO 9013 is the class of limit deviations, 0 for none (from memory).
+    """
+    by_other = stated.block or (stated.general is not None and scope(stated.general) is not Scope.WELDED)
+    names_class = re.search(r"9013\s*-\s*\d\d[1-9]", stated.cut_edges)
+    return f"{stated.cut_edges}, sizes as above" if by_other and names_class else stated.cut_edges
 
 
 def _range_rows(

@@ -87,6 +87,7 @@ TAPPED: dict[str, Any] = {"bolt_circle": [{"diameter": 240, "hole_count": 8, "ki
         ("chord", SINGLE, "write tolerances.position, which is of every hole"),
         ("bolt_circle", SINGLE, "write tolerances.position, which is of every hole"),
         ("position", NO_HOLES, "the plate has none; leave it out"),
+        ("maximum_material", {}, "tolerances.position states, and there are none; write that or leave it out"),
         ("hole_plus", NO_HOLES, "the plate has none; leave it out"),
         ("hole_plus", TAPPED, "all of these are threads, slots or dowels; leave it out"),
     ],
@@ -95,7 +96,7 @@ def test_a_limit_of_a_size_that_the_plate_does_not_have_is_refused_by_its_key(
     key: str, tables: dict[str, Any], says: str
 ) -> None:
     with pytest.raises(InputError, match=re.escape(says)) as refused:
-        make_job(tolerances={key: 0.5}, **tables)
+        make_job(tolerances={key: key == "maximum_material" or 0.5}, **tables)
     assert [each.where for each in refused.value.problems] == [f"tolerances.{key}"]
 
 

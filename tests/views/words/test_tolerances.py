@@ -204,10 +204,12 @@ def test_everything_stated_stands_in_the_block_once() -> None:
         ("other sizes", "ISO 2768-1 m"),
         ("  over 6 to 30", "±0.2"),
         ("  over 120 to 400", "±0.5"),
-        ("cut edges", "ISO 9013-342"),
+        ("cut edges", "ISO 9013-342, sizes as above"),
         ("surface", "gasket face Ra 3.2"),
         ("edges", "break 0.5"),
     )
+    for cut, general in (("ISO 9013-342", "ISO 13920 B"), ("ISO 9013-340", "ISO 2768-1 m"), ("clean", "ISO 2768-1 m")):
+        assert block({"cut_edges": cut, "general": general})[-1] == ("cut edges", cut), "no second class of lengths"
     assert block({"block": [".XX = ±.03", "ALL SIZES INCH"]}) == ((".XX", "±.03"), ("ALL SIZES INCH", ""))
 
 

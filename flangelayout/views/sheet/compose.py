@@ -23,6 +23,7 @@ from flangelayout.views.sheet.hole_numbers import hole_numbers, opened
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.section.cut import plane_of
 from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
+from flangelayout.views.sheet.section.profiles import Unshown, unshown_holes
 from flangelayout.views.sheet.section.said import section_dimensions
 from flangelayout.views.sheet.sizes.angles import angle_items
 from flangelayout.views.sheet.sizes.plate import plate_sizes
@@ -39,12 +40,14 @@ class Composition(Struct, frozen=True):
         items: Everything on it.
         call_outs: The leaders of it and the patterns that none leads to.
         box: What it takes up in printed mm about the middle of the plate.
+        unshown: Holes whose profile the section does not show.
     """
 
     look: Look
     items: tuple[Item, ...]
     call_outs: CallOuts
     box: Box
+    unshown: tuple[Unshown, ...] = ()
 
     def numbered(self) -> frozenset[str]:
         """The labels of the holes that bear their number."""
@@ -89,15 +92,17 @@ def _composed(
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
     reach, section_left, last = items_box(lines, look.scale), math.inf, (*hole_items(holes), *numbers)
+    unshown: tuple[Unshown, ...] = ()
     if cut:
         section_left = _section_left(look, _box_of(look, reach, numbers))
-        section = _section(look, ink, section_left, (*lines, *numbers))
-        lines += section
-        reach = _box_of(look, reach, section)
+        section = Section(look, section_left)
+        drawn = _section(section, ink, (*lines, *numbers))
+        lines += drawn
+        reach, unshown = _box_of(look, reach, drawn), unshown_holes(section)
     found = []
     for call_outs in call_out_items(look, ink, holes, lines, reach, section_left):
         box = _box_of(look, reach, (*call_outs.items, *last))
-        found.append(Composition(look, (*lines, *call_outs.items, *last), call_outs, box.scaled(look.scale)))
+        found.append(Composition(look, (*lines, *call_outs.items, *last), call_outs, box.scaled(look.scale), unshown))
     return tuple(found)
 
 
@@ -168,9 +173,8 @@ def _section_left(look: Look, said: Box) -> float:
     return max(look.box.right + look.real(GAP), said.right + look.real(3.5))
 
 
-def _section(look: Look, ink: Ink, left: float, others: Sequence[Item]) -> list[Item]:
+def _section(section: Section, ink: Ink, others: Sequence[Item]) -> list[Item]:
     """The section with its dimensions, beside others."""
-    section = Section(look, left)
     items = list(section_items(section))
     ink.add(items)
     return [*items, *section_dimensions(section, ink, others)]

@@ -62,6 +62,7 @@ class Contents(Struct, frozen=True):
         tolerances: Their block; none where nothing is stated.
         notes: At most as many as the first sheet may hold.
         extras: What stands there where there is room left: a detail.
+        asides: What stands there if it finds room after all else, or on any further sheet: sections of holes.
         goes_on: Whether further sheets tell more than this in any case.
     """
 
@@ -73,6 +74,7 @@ class Contents(Struct, frozen=True):
     tolerances: tuple[Block, ...]
     notes: tuple[str, ...]
     extras: tuple[Block, ...] = ()
+    asides: tuple[Block, ...] = ()
     goes_on: bool = False
 
 
@@ -87,6 +89,7 @@ class FirstPage(Struct, frozen=True):
         tables: How many of the holes' tables stand on it, from the first on.
         notes: How many of the notes stand on it.
         extras: Tolerances and details that found no place.
+        asides: Sections of holes that found none.
         sinks: Whether the words of the first room stand at its foot.
         told_at: Where over the title block stands the line for what is overleaf, its upper left corner; ``None`` where
             nothing is, or the line has no room there.
@@ -100,12 +103,13 @@ class FirstPage(Struct, frozen=True):
     tables: int
     notes: int
     extras: tuple[Block, ...]
+    asides: tuple[Block, ...]
     sinks: bool
     told_at: Point | None = None
     lap: float = 0.0
 
     def is_whole(self, contents: Contents) -> bool:
-        """Whether all of the contents stand on it."""
+        """Whether all of the contents stand on it, asides apart."""
         return self.tables == len(contents.tables) and self.notes == len(contents.notes) and not self.extras
 
     def rank(self) -> tuple[int, int, int]:
@@ -158,7 +162,7 @@ def first_pages(
         floor, ceiling = _floor_and_ceiling(border, page, revisions)
         planned = partial(_planned, border, page, composition, contents, words)
         plan = planned((floor, ceiling))
-        if plan and (contents.goes_on or not plan.is_whole(contents)):
+        if plan and (contents.goes_on or plan.asides or not plan.is_whole(contents)):
             corner = Point(block_room(border, page).left + _PAD, floor)
             plan = _with_line(planned, plan, corner, ceiling, composition.look.letter)
         if plan:
@@ -302,7 +306,8 @@ def _filled(
     tolerances = set_down(contents.tolerances, rooms)
     notes = _notes_taken(rooms, contents.notes, letter)
     extras = (*tolerances, *set_down(contents.extras, rooms))
-    return FirstPage(page, composition, view_room, tuple(rooms), tables, notes, extras, sinks)
+    asides = tuple(set_down(contents.asides, rooms))
+    return FirstPage(page, composition, view_room, tuple(rooms), tables, notes, extras, asides, sinks)
 
 
 def _takes_text(rooms: Sequence[PageRoom], block_of: Callable[[float], Block]) -> bool:

@@ -243,6 +243,7 @@ def _blocks(
         *card,
         *_about(HOLES, _parted(holes, box)),
         *first.extras,
+        *first.asides,
         *_about(NOTES, notes),
         *_about(_LISTS, asked),
         *_asked_notes(request, room.width),

@@ -10,6 +10,7 @@ from flangelayout.views.page.blocks import Block, text_block
 from flangelayout.views.page.packing import PageRoom
 from flangelayout.views.page.text_clearance import Corners, Ink
 from flangelayout.views.sheet.first_page import DETAIL, HOLES, NOTES, TOLERANCES, FirstPage
+from flangelayout.views.sheet.section.profiles import SECTIONS
 
 _APART, _STEP, _PAD, _SLACK = 2.0, 2.0, 3.0, 0.1
 """Printed mm from the line to all else where it stands among the views, from try to try, to the frame, at its end."""
@@ -28,7 +29,7 @@ def told_overleaf(first: FirstPage, rooms: Sequence[PageRoom]) -> tuple[Told, ..
         rooms: What stands on each further one.
     """
     where: dict[tuple[int, ...], list[str]] = {}
-    for topic in (NOTES, HOLES, TOLERANCES, DETAIL):
+    for topic in (NOTES, HOLES, TOLERANCES, DETAIL, SECTIONS):
         sheets = tuple(number for number, room in enumerate(rooms, 2) if topic in room.topics)
         if sheets:
             where.setdefault(sheets, []).append(_name(topic, first))

@@ -38,6 +38,7 @@ from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, Furthe
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
 from flangelayout.views.sheet.request import SheetRequest
+from flangelayout.views.sheet.section.profiles import hole_sections
 from flangelayout.views.sheet.sizes.angles import angles_to_tell
 from flangelayout.views.words.bill import mass_words
 from flangelayout.views.words.hole_tables import hole_tables, joined_tables
@@ -109,7 +110,7 @@ def _fewest_pages(
     made: dict[tuple[object, ...], FurtherPages] = {}
 
     def pages_after(plan: FirstPage, *, may_part_card: bool = False) -> FurtherPages:
-        left = plan.page, plan.tables, plan.notes, plan.extras, may_part_card
+        left = plan.page, plan.tables, plan.notes, plan.extras, plan.asides, may_part_card
         if left not in made:
             made[left] = further_pages(request, plan, contents, notes, cards, may_part_card=may_part_card)
         return made[left]
@@ -300,6 +301,7 @@ def _plans_of(
         tuple(replace(table_block(each), topic=TOLERANCES) for each in _laid_first(request, stated, pages[0])),
         tuple(notes[:MOST_NOTES]),
         (_detail(look, detailed),) if detailed else (),
+        (hole_sections(look, composition.unshown),) if composition.unshown else (),
         goes_on=len(notes) > MOST_NOTES,
     )
     revisions = _revisions(request, pages[0])

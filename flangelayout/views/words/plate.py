@@ -123,13 +123,15 @@ def single_holes_made(holes: Sequence[Hole], flange: Flange, lengths: Lengths) -
     names = dict.fromkeys(flange.single_holes[hole.number - 1].drilling.name.upper() for hole in holes)
     name = ", ".join(name for name in names if name)
     count = f"{len(holes)}{lengths.times}" if len(holes) > 1 else ""
-    said = (
-        [hole.label for hole in holes] if len(holes) <= _MOST_LABELS else [f"{first.label} AND {len(holes) - 1} MORE"]
-    )
-    labels = ", ".join(said) + (f" ({name})" if name else "")
+    labels = some_labels([hole.label for hole in holes]) + (f" ({name})" if name else "")
     made = f"{labels}: {count}{hole_text(first.kind, first.diameter, lengths)}"
     face = f"FROM {face_word(flange, first.worked_from).upper()}"
     return (made, face) if is_worked_from_one_face(first.kind) else (made,)
+
+
+def some_labels(labels: Sequence[str]) -> str:
+    """Labels in one line; the first and how many more where they are many."""
+    return ", ".join(labels) if len(labels) <= _MOST_LABELS else f"{labels[0]} AND {len(labels) - 1} MORE"
 
 
 def corner_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:

@@ -98,6 +98,7 @@ _TITLES = {
     "HOLE TABLES": re.compile(r"HOLES( [A-Z])? \("),
     "TOLERANCES": re.compile(r"TOLERANCES \("),
     "DETAIL": re.compile(r"DETAIL Z \("),
+    "HOLE SECTIONS": re.compile(r"SECTIONS? OF HOLES \("),
 }
 """What the first sheet calls what stands elsewhere under such a title."""
 
@@ -113,7 +114,7 @@ def untold(job: Job) -> list[str]:
             where.setdefault(f"FURTHER {name}" if name in titles[0] else name, set()).add(number)
     said: dict[str, set[int]] = {}
     for names, sheets in re.findall(r"([A-Z, ]+): SEE SHEETS? ([\d, ]*\d)", " ".join(pages[0])):
-        for name in re.findall("(?:FURTHER )?(?:NOTES|HOLE TABLES|TOLERANCES|DETAIL)", names):
+        for name in re.findall("(?:FURTHER )?(?:NOTES|HOLE TABLES|TOLERANCES|DETAIL|HOLE SECTIONS)", names):
             said.setdefault(name, set()).update(map(int, sheets.split(", ")))
     return [] if said == where else [f"said {said}, true {where}"]
 

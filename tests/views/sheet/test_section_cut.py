@@ -12,9 +12,12 @@ from typing import Any
 import pytest
 import shapely
 import shapely.affinity
+from ezdxf.document import Drawing
 from ezdxf.entities import Hatch
 from ezdxf.entities.boundary_paths import PolylinePath
 from ezdxf.entities.insert import Insert
+from ezdxf.entities.text import Text
+from ezdxf.entities.viewport import Viewport
 
 from as_shapely import polygon
 from flangelayout.errors import InputError
@@ -43,6 +46,10 @@ KINDS: tuple[dict[str, Any], ...] = (
 )
 
 
+SINGLE: tuple[dict[str, Any], ...] = (
+    {"kind": "tapped", "thread": "M10", "depth": 12},
+    {"kind": "counterbored", "diameter": 9, "seat_diameter": 15, "seat_depth": 9, "worked_from": "back"},
+)
 ROUND: dict[str, Any] = {"outside_diameter": 400}
 SQUARES: tuple[dict[str, Any], ...] = (
     {"outline": "square", "width": 400},
@@ -61,7 +68,7 @@ def random_plate(seed: int, **sheet: str | bool) -> Job:
 
 
 def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
-    """A plate with circles of any kind, a vent on or beside the plane, a window, sometimes a raised face.
+    """A plate with circles of any kind, a hole on or beside the plane, a window, sometimes a raised face.
 
     Two in three are round; the others are rectangles, of whose holes neither plain ones nor slots are turned in.
     """
@@ -81,7 +88,8 @@ def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
         circles.append({"diameter": diameter, **dice.choice(kinds), **count, **placement, **turned})
     tables: dict[str, Any] = {"plate": plate, "bolt_circle": circles}
     if dice.random() < 0.6:
-        tables["hole"] = [{"diameter": 10, "x": dice.choice((0, 2, -4, 30)), "y": dice.choice((-105, 95, 180))}]
+        place = {"x": dice.choice((0, 2, -4, 30)), "y": dice.choice((-105, 95, 180))}
+        tables["hole"] = [dice.choice(({"diameter": 10}, *SINGLE)) | place]
     if dice.random() < 0.4:
         window = {"shape": "window", "inner_diameter": 90, "outer_diameter": 130, "sweep": 40, "count": 2}
         tables["opening"] = [window | {"angle": dice.choice((90, 100, 20))}]
@@ -204,18 +212,29 @@ class Shown:
         metal: By depth below the named face and height.
         labels: Of the holes turned in.
         scale: Printed mm for a mm.
+        profiles: Of holes that it does not show, by what is written under each.
     """
 
     metal: shapely.Geometry
     labels: list[str]
     scale: float
+    profiles: dict[str, "Profile"]
 
-    def seat(self, thickness: float) -> float:
-        """What a spotface is drawn deep: 1 mm, as usual when it is to clean up (common practice, no source).
 
-        At least so much that it is seen (0.8 mm in print), never more than a sixth of the plate.
-        """
-        return min(max(1.0, 0.8 / self.scale), thickness / 6)
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The section of a single hole: its metal, and printed mm for a mm."""
+
+    metal: shapely.Geometry
+    scale: float
+
+
+def _seat(scale: float, thickness: float) -> float:
+    """What a spotface is drawn deep: 1 mm, as usual when it is to clean up (common practice, no source).
+
+    At least so much that it is seen (0.8 mm in print), never more than a sixth of the plate.
+    """
+    return min(max(1.0, 0.8 / scale), thickness / 6)
 
 
 def _drawn(job: Job) -> Shown:
@@ -227,7 +246,9 @@ def _drawn(job: Job) -> Shown:
     shapes = [
         shapely.Polygon([(x, y) for x, y, _ in path.vertices]) for path in paths if isinstance(path, PolylinePath)
     ]
-    metal = shapely.unary_union(shapes)
+    profiles = dict(_profiles(document, shapes))
+    beside = shapely.unary_union([each.metal for each in profiles.values()])
+    metal = shapely.unary_union([each for each in shapes if beside.is_empty or each.distance(beside) > 0])
     left = metal.bounds[0]
     metal = shapely.affinity.affine_transform(metal, [-1, 0, 0, 1, left + (job.flange.thickness or 0.0), 0])
     words = [str(text.dxf.text) for text in space.query("TEXT")]
@@ -236,7 +257,27 @@ def _drawn(job: Job) -> Shown:
     blocks = (each for each in document.layout("sheet 1").query("INSERT") if isinstance(each, Insert))
     cells = {cell.dxf.tag: cell.dxf.text for block in blocks for cell in block.attribs}
     printed, real = map(float, cells["SCALE"].split(":"))
-    return Shown(metal, labels, printed / real)
+    return Shown(metal, labels, printed / real, profiles)
+
+
+def _profiles(document: Drawing, shapes: list[shapely.Geometry]) -> Iterator[tuple[str, Profile]]:
+    """The hatched metal in the windows that stand over the names of holes, on the page with their title."""
+    for page in (document.layout(name) for name in document.layout_names() if name != "Model"):
+        words = [text for text in page.query("TEXT") if isinstance(text, Text)]
+        if not any(re.match(r"SECTIONS? OF HOLES \(", text.dxf.text) for text in words):
+            continue
+        texts = [text for text in words if text.dxf.hasattr("align_point")]
+        for window in (each for each in page.query("VIEWPORT") if isinstance(each, Viewport)):
+            names = (text for text in texts if re.match("HOLES? [A-Z0-9]", text.dxf.text))
+            under = (text for text in names if abs(text.dxf.align_point.x - window.dxf.center.x) < ON_PLANE)
+            foot = window.dxf.center.y - window.dxf.height / 2
+            name = next((text for text in under if abs(foot - text.dxf.align_point.y) < 8.0), None)
+            if name is not None:
+                (x, y), tall = window.dxf.view_center_point.vec2, window.dxf.view_height / 2
+                wide = tall * window.dxf.width / window.dxf.height
+                seen = shapely.box(x - wide, y - tall, x + wide, y + tall)
+                metal = shapely.unary_union([each for each in shapes if seen.contains(each)])
+                yield name.dxf.text, Profile(metal, window.dxf.height / window.dxf.view_height)
 
 
 def wrong_section(job: Job) -> str:
@@ -245,7 +286,7 @@ def wrong_section(job: Job) -> str:
 
 
 def _unlike(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
-    seat = drawn.seat(flange.thickness or 0.0)
+    seat = _seat(drawn.scale, flange.thickness or 0.0)
     holes = {hole.label: hole for hole in table}
     solid = _solid(flange)
     shown: dict[tuple[str, bool], str] = {}
@@ -265,7 +306,48 @@ def _unlike(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
     apart = solid.symmetric_difference(drawn.metal).area
     if apart > 0.5:
         return f"{apart:.1f} square mm are cut otherwise than the solid"
-    return _left_out(flange, list(holes.values()), shown)
+    return _left_out(flange, list(holes.values()), shown) or _wrong_profiles(flange, drawn, table)
+
+
+def _wrong_profiles(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
+    """What is wrong with the sections of single holes: each kind that the plane does not show has one that is true."""
+    missing = {_like(flange, hole): hole for hole in table if re.search("M|CBORE|CSK|SPOTFACE", hole.made)}
+    for hole in table:
+        if hole.label in drawn.labels or (abs(hole.x) < ON_PLANE and abs(hole.y) < flange.box().top):
+            missing.pop(_like(flange, hole), None)
+    for name, profile in drawn.profiles.items():
+        first = re.split(", | AND ", re.sub("HOLES? ", "", name))[0]
+        named = [hole for hole in table if hole.label == first or re.fullmatch(first + r"\d+", hole.label)]
+        if not any(_like(flange, hole) in missing for hole in named):
+            return f"{name} is shown once more"
+        missing.pop(_like(flange, named[0]))
+        if not any(_is_cut_so(flange, profile, hole, table) for hole in named):
+            return f"{name} is cut otherwise than the solid"
+    return f"{[hole.label for hole in missing.values()]} are shown nowhere" if missing else ""
+
+
+def _like(flange: Flange, hole: TableHole) -> tuple[object, ...]:
+    """What holes of one profile have alike, on the raised face or beside it."""
+    raised = math.hypot(hole.x, hole.y) < (flange.raised_face_diameter or math.inf) / 2
+    return hole.made, hole.diameter, hole.worked_from, raised
+
+
+def _is_cut_so(flange: Flange, profile: Profile, hole: TableHole, table: list[TableHole]) -> bool:
+    """Whether a profile is the cut along the ray to a hole, as far as nothing else stands round that."""
+    left, foot, right, _ = profile.metal.bounds
+    thickness, out, reach = flange.thickness or 0.0, math.hypot(hole.x, hole.y), (right - left) / 2
+    middle = (left + right) / 2
+    found = shapely.affinity.affine_transform(profile.metal, [0, -1, 1, 0, thickness + foot, out - middle])
+    metal = shapely.box(0.0, out - reach, thickness, out + reach)
+    if flange.raised_face_diameter:
+        step = flange.raised_face_height
+        metal = metal.difference(shapely.box(0.0, flange.raised_face_diameter / 2, step, out + reach + thickness))
+    metal = metal.difference(_profile(hole, out, 0.0, flange, _seat(profile.scale, thickness)))
+    shown, plate = shapely.Point(hole.x, hole.y).buffer(reach), polygon(flange.outline.shape)
+    others = [shapely.Point(each.x, each.y).buffer(each.widest) for each in table if each.label != hole.label]
+    others += [polygon(each.shape) for each in flange.cutouts()]
+    is_alone = shapely.contains(plate, shown) and not any(map(shown.intersects, others))
+    return is_alone and reach > hole.widest and metal.symmetric_difference(found).area < 0.1
 
 
 def _left_out(flange: Flange, holes: list[TableHole], shown: dict[tuple[str, bool], str]) -> str:
@@ -307,6 +389,19 @@ def test_the_judge_sees_a_hole_that_is_cut_otherwise() -> None:
     )
     for change in spoiled:
         assert "cut otherwise" in _unlike(job.flange, drawn, [replace(first, **change), *others])
+
+
+def test_the_judge_sees_a_section_of_a_hole_that_is_cut_otherwise() -> None:
+    plate = {"outside_diameter": 400, "thickness": 30}
+    job = make_job(plate=plate, hole=[SINGLE[0] | {"x": 90, "y": 40}, SINGLE[1] | {"x": -90, "y": 40}])
+    drawn, (*others, first, last) = _drawn(job), hole_table(job)
+    assert list(drawn.profiles) == ["HOLE X1", "HOLE X2"]
+    assert _unlike(job.flange, drawn, [*others, first, last]) == ""
+    spoiled: tuple[dict[str, Any], ...] = ({"made": "M10 × 1.5/⌀8.5 × 11"}, {"worked_from": "far side"})
+    for change in spoiled:
+        assert "cut otherwise" in _unlike(job.flange, drawn, [replace(first, **change), *others, last])
+    assert "once more" in _unlike(job.flange, drawn, [replace(first, made="⌀8.5"), *others, last])
+    assert "nowhere" in _unlike(job.flange, replace(drawn, profiles={}), [*others, first, last])
 
 
 @pytest.mark.parametrize("seeds", first_of([range(1), range(1, 12)]))

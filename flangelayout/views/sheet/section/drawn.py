@@ -15,7 +15,7 @@ from flangelayout.flange import Flange
 from flangelayout.flange.turning import FaceProfile, PlateFace
 from flangelayout.geometry.shapes import Contour, Line, Point
 from flangelayout.views.sheet.look import Look
-from flangelayout.views.sheet.section.cut import Stretch, plane_cut
+from flangelayout.views.sheet.section.cut import PlaneCut, Stretch, plane_cut
 from flangelayout.views.sheet.section.holes import HoleInSection, Notch
 
 _HATCH_PITCH = 2.2
@@ -32,24 +32,28 @@ Corners = tuple[Point, ...]
 class Section:
     """A section at a place: depth below the named face becomes x, the height on the plate stays y."""
 
-    def __init__(self, look: Look, left: float) -> None:
-        """Stand the section with its left edge at ``left``; the plate has a thickness."""
+    def __init__(self, look: Look, left: float, met: PlaneCut | None = None, *, is_lying: bool = False) -> None:
+        """Stand the section with its left edge at ``left``; the plate has a thickness.
+
+        Args:
+            look: What and how.
+            left: In mm.
+            met: What its plane meets; that of the plate's section unless told.
+            is_lying: Whether it lies with the named face up instead, from there downward; ``left`` is then the place
+                of the middle of the plate.
+        """
         flange = look.flange
-        self.look, self.left = look, left
+        self.look, self.left, self.is_lying = look, left, is_lying
         self.thickness = flange.thickness or 0.0
         self.step = flange.raised_face_height if flange.raised_face_diameter else 0.0
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
-        met = plane_cut(flange, self._seat())
+        met = met or plane_cut(flange, seat_depth(look))
         self.plane, self.metal, self.openings, self.cuts = met.x, met.metal, met.openings, met.holes
         self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
         self.notches: dict[PlateFace, list[Notch]] = {face: [] for face in PlateFace}
         self.notches[PlateFace.FACE] += _chamfer_notches(flange)
         for cut in self.cuts:
             self.notches[cut.worked_from] += cut.notches(self.surface(cut.worked_from, cut.middle))
-
-    def _seat(self) -> float:
-        """How deep a spotface is drawn, in mm: as it is made, so that it is seen, on a thin plate so that metal is."""
-        return min(max(_SEAT, self.look.real(_SEAT_PRINTED)), self.thickness * _SEAT_SHARE)
 
     @property
     def right(self) -> float:
@@ -58,6 +62,8 @@ class Section:
 
     def place(self, depth: float, y: float) -> Point:
         """The place ``depth`` mm below the named face at height ``y``."""
+        if self.is_lying:
+            return Point(self.left + y, -depth)
         return Point(self.right - depth if self.look.convention.first_angle else self.left + depth, y)
 
     def profile(self, face: PlateFace) -> FaceProfile:
@@ -83,6 +89,11 @@ class Section:
     def stretches(self) -> list[Stretch]:
         """Where the section cuts metal, from below."""
         return [stretch for ends in self.metal for stretch in _between(*ends, self.gaps)]
+
+
+def seat_depth(look: Look) -> float:
+    """How deep a spotface is drawn, in mm: as it is made, so that it is seen, on a thin plate so that metal is."""
+    return min(max(_SEAT, look.real(_SEAT_PRINTED)), (look.flange.thickness or 0.0) * _SEAT_SHARE)
 
 
 def section_items(section: Section) -> Iterator[Item]:
@@ -210,9 +221,15 @@ def _edge(section: Section, depth: float, low: float, high: float) -> Item:
 
 def _centerlines(section: Section) -> Iterator[Item]:
     past = section.look.real(2.5)
-    for y in dict.fromkeys((0.0, *(cut.middle for cut in section.cuts))):
-        line = Line(Point(section.left - past, y), Point(section.right + past, y))
+    low, high = section.metal[0][0], section.metal[-1][1]
+    middle = (0.0,) if low < 0.0 < high else ()
+    for y in dict.fromkeys((*middle, *(cut.middle for cut in section.cuts))):
+        line = Line(*sorted((section.place(each, y) for each in (-past, section.thickness + past)), key=_from_left))
         yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
+
+
+def _from_left(point: Point) -> float:
+    return point.x
 
 
 def _chamfer_notches(flange: Flange) -> Iterator[Notch]:

@@ -1,7 +1,7 @@
 """Pages of machine settings to stand at the machine: large figures, boxes to tick, a picture with the hole numbers."""
 
 from collections.abc import Iterator, Sequence
-from itertools import count
+from itertools import count, product
 from operator import itemgetter
 
 from msgspec import Struct
@@ -29,8 +29,12 @@ from flangelayout.views.words.machine import Setting, SettingList, SettingPage, 
 _MARGIN = 14.0
 _HEADING, _FIGURE, _LABEL, _TEXT = 5.0, 7.5, 3.5, 2.5
 """Heights of capitals in printed mm: page heading; what is read at the machine; hole labels; everything else."""
+_FIGURES = (_FIGURE, 6.75, 6.0, 5.5, 5.0)
+_MANY = 200
+"""Heights of what is read of a list, the largest that take no more pages than the smallest do; rows that are so many
+that these surely do, and are not tried."""
 _RULE, _BELOW_RULE, _BOX, _PICTURE, _FOOT = 0.5, 4.5, 25.0, 66.0, 9.6
-_ROW, _LIST_HEAD = 11.0, 13.0
+_LIST_HEAD = 13.0
 _TICK = 5.4
 _ASIDE = 62.0
 """Width of picture and steps beside a single list, with the gap."""
@@ -67,7 +71,7 @@ def setting_sheets(request: SettingRequest) -> SheetSet:
     page = paper(request.paper)
     about = request.head, request.table_ratio, request.drilling
     told = [each for kind in request.kinds for each in setting_pages(request.flange, kind, *about)]
-    drawn = [sheet for each in told for sheet in _Pages(request, page, each).sheets()]
+    drawn = [sheet for each in told for sheet in _fewest(request, page, each)]
     count = len(drawn)
     sheets = (_numbered(sheet, request.stamp, number, count) for number, sheet in enumerate(drawn, 1))
     return SheetSet(tuple(sheets), request.stamp)
@@ -83,9 +87,37 @@ def _numbered(sheet: Sheet, stamp: Stamp, number: int, count: int) -> Sheet:
     return Sheet(sheet.paper, sheet.views, (*sheet.furniture, *foot), f"machine {number}")
 
 
+def _fewest(request: SettingRequest, page: Paper, told: SettingPage) -> Iterator[Sheet]:
+    """The pages of one machine in the largest figures that take no more of them than the smallest do."""
+    ways = product(_FIGURES if sum(len(each.rows) for each in told.lists) < _MANY else _FIGURES[-1:], (True, False))
+    tried = [_Pages(request, page, told, _Size(figure), beside=beside) for figure, beside in ways]
+    least = min(len(each.done) for each in tried)
+    best = next(each for each in tried if len(each.done) == least)
+    first, *others = best.done
+    yield replace(first, views=(_picture(request.flange, told.side, best.picture),))
+    yield from others
+
+
+class _Size(Struct, frozen=True):
+    """How large what is read of a list is: the height of its figures, and what goes by that."""
+
+    figure: float
+
+    @property
+    def row(self) -> float:
+        """From one rule to the next: room for two lines of small words in the smallest."""
+        return 8.2 + 1.12 * (self.figure - _FIGURES[-1])
+
+    @property
+    def pad(self) -> float:
+        """What a column is wider than its text."""
+        return 3.0 + 0.4 * (self.figure - _FIGURES[-1])
+
+
 class _Columns(Struct, frozen=True):
     """Widths of a list: label, each figure, small words, tick box; and what is said over it, with its height."""
 
+    size: _Size
     label: float
     figures: tuple[float, ...]
     words: float
@@ -107,43 +139,57 @@ class _Columns(Struct, frozen=True):
         return edges
 
 
-class _Pages:
-    """The pages of one machine while they fill."""
+class _Column(Struct, frozen=True):
+    """A column of lists while it fills: its left edge, the y that it is filled down to, the widest of its lists."""
 
-    def __init__(self, request: SettingRequest, page: Paper, told: SettingPage) -> None:
-        self.request, self.page, self.told = request, page, told
+    left: float
+    top: float
+    width: float = 0.0
+
+    @property
+    def right(self) -> float:
+        return self.left + self.width
+
+    def widened(self, width: float) -> "_Column":
+        """With a list as wide in it."""
+        return replace(self, width=max(width, self.width))
+
+
+class _Pages:
+    """The pages of one machine in figures of one size while they fill; the first is to have a picture."""
+
+    def __init__(self, request: SettingRequest, page: Paper, told: SettingPage, size: _Size, *, beside: bool) -> None:
+        self.request, self.page, self.told, self.size = request, page, told, size
         self.room = Box(_MARGIN, _MARGIN + _FOOT, page.width - _MARGIN, page.height - _MARGIN)
         self.done: list[Sheet] = []
         self.items: list[Item] = []
-        self.views: tuple[View, ...] = ()
         self.proof = tuple(line for text in told.proof for line in wrapped(text, self.room.width, _TEXT))
+        self.proof += ("", f"Done by: {'_' * 24}  Date: {'_' * 14}  {told.proved}: {'_' * 14}")
         self.begun = self.room.top
+        self.picture = self._fill(beside=beside)
 
-    def sheets(self) -> list[Sheet]:
+    def _fill(self, *, beside: bool) -> Box:
         """The first page with figures, picture and steps, then the lists over as many pages as they need.
 
-        A single narrow list stands beside picture and steps where these have room, others stand below them.
+        A single narrow list may stand beside picture and steps where these have room, others stand below them.
         """
         room, top = self.room, self._begin()
         self.items += _settings(self.told.settings, Box(room.left, top - _BOX, room.right, top))
         top -= _BOX + _GAP
-        beside = self._has_room_beside(top)
+        beside = beside and self._has_room_beside(top)
         middle = room.left + _ASIDE if beside else (room.left + room.right) / 2
         below = top - _PICTURE - _GAP
-        self.views = (
-            _picture(self.request.flange, self.told.side, Box(room.left, top - _PICTURE, middle - _GAP, top)),
-        )
         corner = Point(room.left, below) if beside else Point(middle, top)
         wide = middle - _GAP - room.left if beside else room.right - middle
         steps, low = _steps(self.told.steps, corner, wide)
         self.items += steps
         below = min(below, low)
         self._lists(Point(middle, top) if beside else Point(room.left, below), low if beside else below)
-        return self.done
+        return Box(room.left, top - _PICTURE, middle - _GAP, top)
 
     def _has_room_beside(self, top: float) -> bool:
         """Whether picture and steps leave a single list room beside them, and end on the page."""
-        wide = [_columns(each).width for each in self.told.lists]
+        wide = [_columns(each, self.size).width for each in self.told.lists]
         if len(wide) > 1 or wide[0] > self.room.width - _ASIDE + _SLACK:
             return False
         _, low = _steps(self.told.steps, Point(self.room.left, top - _PICTURE - _GAP), _ASIDE - _GAP)
@@ -166,45 +212,42 @@ class _Pages:
             *words,
             _item(Layer.BORDER, Line(Point(room.left, low - _RULE), Point(room.right, low - _RULE))),
         ]
-        self.views = ()
         self.begun = low - _BELOW_RULE
         return self.begun
 
     def _turn(self) -> float:
-        self.done.append(Sheet(self.page, self.views, tuple(self.items)))
+        self.done.append(Sheet(self.page, (), tuple(self.items)))
         return self._begin()
 
     def _lists(self, corner: Point, low: float) -> None:
-        """The lists side by side as far as they fit, then below ``low`` and themselves, then on the next page."""
-        left, top = corner.x, corner.y
+        """The lists down one column after the other, as many as stand side by side, then on the next page."""
+        start, column = corner.y, _Column(corner.x, corner.y)
         for each in self.told.lists:
-            columns, at = _columns(each), 0
+            columns, at = _columns(each, self.size), 0
             while at < len(each.rows):
-                if left > self.room.left and left + columns.width > self.room.right + _SLACK:
-                    left, top = self.room.left, low - _GAP
-                fits = self._rows_below(top, columns.head)
-                if fits < min(_FEWEST_ROWS, len(each.rows) - at):
-                    top = low = self._turn()
-                    left = self.room.left
+                rest, fits = len(each.rows) - at, self._rows_below(column.top, columns.head)
+                too_wide = column.left > self.room.left and column.left + columns.width > self.room.right + _SLACK
+                if too_wide or fits < min(2 * _FEWEST_ROWS - 1, rest):
+                    if too_wide or column.top == start:
+                        start = low = self._turn()
+                        column = _Column(self.room.left, start)
+                    else:
+                        column = _Column(column.right + _GAP, start)
                     continue
-                goes_over = len(each.rows) - at - fits > 0 and left + 2 * columns.width + _GAP > self.room.right
-                if goes_over:
-                    fits = max(min(fits, len(each.rows) - at - self._least_rows()), _FEWEST_ROWS)
-                elif 0 < len(each.rows) - at - fits < _FEWEST_ROWS:
-                    fits = max(len(each.rows) - at - _FEWEST_ROWS, _FEWEST_ROWS)
+                column = column.widened(columns.width)
+                if rest > fits:
+                    is_last = column.right + _GAP + columns.width > self.room.right + _SLACK
+                    fits = max(min(fits, rest - (self._least_rows() if is_last else _FEWEST_ROWS)), _FEWEST_ROWS)
                 rows = each.rows[at : at + fits]
-                self.items += _list_items(each, rows, columns, Point(left, top), goes_on=at > 0)
-                low = min(low, top - columns.head - len(rows) * _ROW)
-                left += columns.width + _GAP
-                at += len(rows)
-                if goes_over:
-                    top = low = self._turn()
-                    left = self.room.left
+                self.items += _list_items(each, rows, columns, Point(column.left, column.top), goes_on=at > 0)
+                bottom = column.top - columns.head - len(rows) * self.size.row
+                low, at = min(low, bottom), at + len(rows)
+                column = replace(column, top=bottom - _GAP if at == len(each.rows) else self.room.bottom)
         self._proof(low - _GAP)
 
     def _rows_below(self, top: float, head: float = _LIST_HEAD) -> int:
         """How many rows of a list have room below its head, with the lines that follow the last list."""
-        return int((top - self.room.bottom - head - _GAP - len(self.proof) * _PROOF_LINE) / _ROW)
+        return int((top - self.room.bottom - head - _GAP - len(self.proof) * _PROOF_LINE) / self.size.row)
 
     def _least_rows(self) -> int:
         return round(self._rows_below(self.begun) * _LEAST_SHARE)
@@ -213,7 +256,7 @@ class _Pages:
         for line in self.proof:
             self.items.append(text_item(Point(self.room.left, top - _TEXT), line, _TEXT))
             top -= _PROOF_LINE
-        self.done.append(Sheet(self.page, self.views, tuple(self.items)))
+        self.done.append(Sheet(self.page, (), tuple(self.items)))
 
 
 def _settings(settings: Sequence[Setting], room: Box) -> Iterator[Item]:
@@ -242,18 +285,18 @@ def _steps(steps: Sequence[str], corner: Point, width: float) -> tuple[list[Item
     return items, top
 
 
-def _columns(each: SettingList) -> _Columns:
+def _columns(each: SettingList, size: _Size) -> _Columns:
     figures = [[row[1][index] for row in each.rows] for index in range(len(each.rows[0][1]))]
     heads = each.heads
     label = max(text_width(text, _LABEL) for text in (row[0] for row in each.rows)) + 4.0
     widths = (
-        max(text_width(heads[1 + index], _TEXT), *(text_width(text, _FIGURE) for text in column)) + 4.0
+        max(text_width(heads[1 + index], _TEXT), *(text_width(text, size.figure) for text in column)) + size.pad
         for index, column in enumerate(figures)
     )
     lines = [line for row in each.rows for line in _word_lines(row[2])]
-    words = max((text_width(line, _TEXT) for line in lines), default=0.0) + 4.0
-    words = max(words, text_width(heads[-1], _TEXT) + 4.0 if len(heads) > 1 + len(figures) else 0.0)
-    columns = _Columns(max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
+    words = max((text_width(line, _TEXT) + size.pad for line in lines), default=0.0)
+    words = max(words, text_width(heads[-1], _TEXT) + size.pad if len(heads) > 1 + len(figures) else 0.0)
+    columns = _Columns(size, max(label, text_width("hole", _TEXT) + 3.5), tuple(widths), words)
     return replace(columns, made=tuple(wrapped(each.made, columns.width - 5.0, _TEXT)) if each.made else ())
 
 
@@ -267,27 +310,28 @@ def _list_items(
     each: SettingList, rows: Sequence[tuple[str, tuple[str, ...], str]], columns: _Columns, corner: Point, goes_on: bool
 ) -> Iterator[Item]:
     """A list with its head; the upper left corner stands at ``corner``."""
-    width, edges = columns.width, columns.edges(corner.x)
-    box = Box(corner.x, corner.y - columns.head - len(rows) * _ROW, corner.x + width, corner.y)
+    width, edges, size = columns.width, columns.edges(corner.x), columns.size
+    box = Box(corner.x, corner.y - columns.head - len(rows) * size.row, corner.x + width, corner.y)
     yield _item(Layer.OUTLINE, rectangle(box))
     title = f"{each.title}, continued" if goes_on else each.title
     yield text_item(Point(corner.x + 2.5, corner.y - 4.0), title, _LABEL, Anchor.MIDDLE_LEFT)
-    yield text_item(Point(box.right - 2.5, corner.y - 4.0), each.fixed, _LABEL, Anchor.MIDDLE_RIGHT)
+    if each.fixed:
+        yield text_item(Point(box.right - 2.5, corner.y - 4.0), each.fixed, _LABEL, Anchor.MIDDLE_RIGHT)
     for rank, line in enumerate(columns.made):
         yield text_item(Point(corner.x + 2.5, corner.y - 8.5 - _WORDS_PITCH * rank), line, _TEXT, Anchor.MIDDLE_LEFT)
     for edge, head in zip(edges, each.heads, strict=False):
         yield text_item(Point(edge + 2.5, corner.y - columns.head + 3.0), head, _TEXT, Anchor.MIDDLE_LEFT)
     for index, (label, figures, words) in enumerate(rows):
-        top = corner.y - columns.head - index * _ROW
-        middle = top - _ROW / 2
+        top = corner.y - columns.head - index * size.row
+        middle = top - size.row / 2
         yield _item(Layer.TABLE, Line(Point(corner.x, top), Point(box.right, top)))
         yield text_item(Point(edges[0] + 2.5, middle), label, _LABEL, Anchor.MIDDLE_LEFT)
         for right, figure in zip(edges[2:], figures, strict=False):
-            yield text_item(Point(right - 2.5, middle), figure, _FIGURE, Anchor.MIDDLE_RIGHT)
+            yield text_item(Point(right - 2.5, middle), figure, size.figure, Anchor.MIDDLE_RIGHT)
         lines = _word_lines(words)
         for number, line in enumerate(lines):
             y = middle + _WORDS_PITCH * ((len(lines) - 1) / 2 - number)
-            yield text_item(Point(edges[-2] + 2.0, y), line, _TEXT, Anchor.MIDDLE_LEFT)
+            yield text_item(Point(edges[-2] + 1.4, y), line, _TEXT, Anchor.MIDDLE_LEFT)
         tick = Box(edges[-1], middle - _TICK / 2, edges[-1] + _TICK, middle + _TICK / 2)
         yield _item(Layer.OUTLINE, rectangle(tick))
 

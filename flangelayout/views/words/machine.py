@@ -1,8 +1,9 @@
 """What the pages of machine settings say: headings, what to set first, the steps, the figures of every hole."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
+from itertools import groupby
 from typing import assert_never
 
 from msgspec import Struct
@@ -50,7 +51,7 @@ class SettingList(Struct, frozen=True):
 
 
 class SettingPage(Struct, frozen=True):
-    """All that is said of one machine."""
+    """All that is said of one machine; ``proved`` is what its last line has signed for."""
 
     heading: str
     about: str
@@ -59,6 +60,7 @@ class SettingPage(Struct, frozen=True):
     lists: tuple[SettingList, ...]
     proof: tuple[str, ...]
     side: PlateFace = PlateFace.FACE
+    proved: str = "Count proved"
 
 
 def setting_pages(
@@ -203,7 +205,9 @@ def _rotary(flange: Flange, circles: tuple[TurnedCircle, ...], ratio: int, unit:
 def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> SettingPage:
     unit = drilling.unit
     table = readout_table(flange, drilling.zero, unit, partial(hole_made, unit), side)
-    rows = tuple((label, (x, y), made) for label, x, y, _, made in table.rows)
+    holes = {hole.label: hole for hole in side_holes(flange, side)}
+    runs = groupby(table.rows, key=lambda row: max(holes[row[0]].group, -1))
+    lists = tuple(_read_out([holes[row[0]] for row in rows], rows) for rows in (tuple(run) for _, run in runs))
     is_part = isinstance(flange.outline, SegmentOutline)
     names = {
         Zero.CENTER: f"Find the middle of the {'ring by three places on its rim' if is_part else 'plate'}: X 0, Y 0",
@@ -220,11 +224,19 @@ def _readout(flange: Flange, side: PlateFace, drilling: DrillingOptions) -> Sett
     settings = (
         Setting("zero", drilling.zero.value, "of X and Y"),
         Setting("unit", unit.value, "of all figures"),
-        Setting("holes", str(len(rows)), "on this list"),
+        Setting("holes", str(len(holes)), "on these lists"),
     )
-    name = "ALL HOLES" if len(rows) == len(flange.holes()) else "HOLES MADE FROM THIS FACE"
-    held = SettingList(name, f"zero: {drilling.zero.value}", ("hole", "X", "Y", "what"), rows)
-    return SettingPage("READOUT SETTINGS", "X to the right, Y toward TOP", settings, steps, (held,), ())
+    about = "X to the right, Y toward TOP"
+    return SettingPage("READOUT SETTINGS", about, settings, steps, lists, (), proved="Chords measured")
+
+
+def _read_out(holes: Sequence[Hole], rows: Sequence[tuple[str, ...]]) -> SettingList:
+    """The holes of a group; what is made stands over them where it is the same at all."""
+    kinds = {made for *_, made in rows}
+    same = rows[0][-1] if len(kinds) == 1 else ""
+    heads = ("hole", "X", "Y") if same else ("hole", "X", "Y", "what")
+    told = tuple((label, (x, y), "" if same else made) for label, x, y, _, made in rows)
+    return SettingList(f"HOLES {holes_in_words(holes)}", "", heads, told, same)
 
 
 def hole_made(unit: Unit, hole: Hole) -> str:

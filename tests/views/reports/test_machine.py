@@ -34,7 +34,7 @@ CIRCLES: list[dict[str, Any]] = [
     {"diameter": 180, "hole_count": 8, "hole_diameter": 14, "start_angle": 22.5},
 ]
 PLATE = {"outside_diameter": 340, "bore": 100}
-BIG = 7.5
+BIG = 5.0
 
 
 def clocked(**more: Any) -> Job:  # noqa: ANN401 # what a job file may hold
@@ -55,7 +55,7 @@ def rows(pages: SheetSet, figures: int = 1) -> Iterator[tuple[str, list[str]]]:
     """The label of each line of the lists, and its large figures."""
     found = labels(pages)
     for index, label in enumerate(found):
-        big = [each.text for each in found[index + 1 : index + 1 + figures] if each.height_paper == BIG]
+        big = [each.text for each in found[index + 1 : index + 1 + figures] if each.height_paper >= BIG]
         if label.height_paper == 3.5 and len(big) == figures and found[index + 1].at.y == label.at.y:
             yield label.text, big
 
@@ -235,9 +235,11 @@ def test_what_is_made_at_each_place_stands_beside_its_coordinates() -> None:
 
 
 def test_words_of_a_row_keep_off_its_rules_however_many_they_are() -> None:
-    circle = {"diameter": 11.75, "hole_count": 8, "kind": "tapped", "thread": "3/4-10", "depth": 0.875}
+    kind = {"kind": "tapped", "depth": 0.875, "radius": 6}
+    alone = [kind | {"thread": ("3/4-10", "1/2-13")[at % 2], "angle": 45 * at} for at in range(8)]
     plate = {"outside_diameter": 19, "bore": 8.125, "thickness": 1.25}
-    job = make_job(units="in", plate=plate, bolt_circle=[circle], sheet={"dual_units": True, "paper": "Letter"})
+    sheet = {"dual_units": True, "paper": "Letter"}
+    job = make_job(units="in", plate=plate, bolt_circle=[], hole=alone, sheet=sheet)
     items = [item.what for sheet in sheets(job, MachineFile.READOUT).sheets for item in sheet.furniture]
     rules = [what.start.y for what in items if isinstance(what, Line) and what.start.y == what.end.y]
     made = [what for what in items if isinstance(what, Label) and re.search("UNC|DRILL", what.text)]
@@ -266,6 +268,31 @@ def test_numbers_of_the_picture_stand_clear_of_lines_and_each_other_and_nearest_
         assert not shapely.intersects(room, page.rooms[index + 1 :]).any(), word
         away = {label: math.dist((at.x, at.y), room.centroid.coords[0]) for label, at in holes.items()}
         assert word == "TOP" or min(away, key=away.__getitem__) == word
+
+
+@every_row(("count", "page_count", "height"), [(14, 1, 7.5), (20, 1, 6.75), (21, 1, 6.0), (64, 2, 6.0)])
+def test_figures_are_as_large_as_save_no_page_and_the_last_line_is_signed(
+    count: int, page_count: int, height: float
+) -> None:
+    circle = {"diameter": 295, "hole_count": count, "hole_diameter": 8}
+    pages = sheets(make_job(plate=PLATE, bolt_circle=[circle]), MachineFile.DIVIDING)
+    heights = {each.height_paper for each in labels(pages) if " + " in each.text and each.height_paper > 3.5}
+    assert (len(pages.sheets), min(heights)) == (page_count, height)
+    *others, last = [" ".join(each.text for each in labels(SheetSet((page,), pages.stamp))) for page in pages.sheets]
+    assert "Done by: ___" in last
+    assert "Count proved: ___" in last
+    assert not any("Done by" in words for words in others)
+
+
+def test_holes_to_read_out_stand_in_lists_by_what_is_made_at_them() -> None:
+    pages = sheets(clocked(hole=[{"x": 0, "y": 65, "diameter": 10, "kind": "dowel"}]), MachineFile.READOUT)
+    words = " ".join(each.text for each in labels(pages))
+    assert re.findall(r"HOLES [A-Z].*? hole X Y", words) == [
+        "HOLES A1 TO A8 ⌀22 hole X Y",
+        "HOLES B1 TO B8 ⌀14 hole X Y",
+        "HOLES X1 ⌀10 H7 (+0.015/0.000), REAM FOR DOWEL hole X Y",
+    ]
+    assert "Chords measured: ___" in words
 
 
 @every_row(("count", "paper"), product((8, 9), ["A4", "Letter"]))

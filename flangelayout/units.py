@@ -134,6 +134,8 @@ class Rounding(Struct, frozen=True, gc=False):
         return text if self.leading_zero or not 0 < abs(float(text)) < 1 else text.replace("0.", ".", 1)
 
 
+_FOUR_PLACES_FROM = 0.0004
+"""Inches that three decimals of a size may be off before it gets a fourth: 9/16 is .5625."""
 _HALF_UP = 1e-9
 """Added to a number before it is rounded, so that what is half a step for people (28.575) is not less in binary."""
 
@@ -144,6 +146,17 @@ DEGREES = Rounding(None, 3, idle_zeros=False)
 def decimal_rounding(unit: Unit, decimals: int | None = None) -> Rounding:
     """Decimals of a unit: two for mm and three for inches unless told."""
     return Rounding(unit, decimals if decimals is not None else (2 if unit is Unit.MM else 3))
+
+
+def inch_places(length: float) -> int:
+    """How many decimals of inches a drawing writes a size with: three, or four where these are off."""
+    return 3 if is_exact_at(length, 3) else 4
+
+
+def is_exact_at(length: float, places: int) -> bool:
+    """Whether so many decimals of inches tell a length in mm."""
+    inches = from_mm(length, Unit.IN)
+    return abs(round(inches, places) - inches) < _FOUR_PLACES_FROM
 
 
 def size_rounding(length: float, unit: Unit) -> Rounding:

@@ -381,6 +381,18 @@ class FractionOfMm(Struct, frozen=True):
     written: str
 
 
+class BlockLineIdle(Struct, frozen=True):
+    """A line of the shop's own block for so many decimals, with which no size is written."""
+
+    places: int
+
+
+class BlockLineMissing(Struct, frozen=True):
+    """Sizes in mm with the decimals of inches that they are written with, for which the block has no line."""
+
+    sizes: tuple[tuple[float, int], ...]
+
+
 class FitsOtherUnit(Struct, frozen=True):
     """A circle of ``hole_count`` on ``diameter`` mm whose number is, in the unit ``other``, a published one's."""
 
@@ -455,6 +467,8 @@ Facts = (
     | UsualSize
     | FractionOfMm
     | FitsOtherUnit
+    | BlockLineIdle
+    | BlockLineMissing
     | DrillDepth
     | ReadAgain
     | ReadingsFixNothing

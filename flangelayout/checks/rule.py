@@ -78,6 +78,7 @@ class Rule(Enum):
     TEMPLATE_PAPER = "template-paper"
     CUT_MACHINED = "cut-machined"
     DRILL_PROGRAM = "drill-program"
+    BLOCK_LINE = "block-line"
 
     @property
     def stops(self) -> bool:
@@ -110,6 +111,7 @@ _NOTICED = frozenset(
         Rule.TEMPLATE_PAPER,
         Rule.CUT_MACHINED,
         Rule.DRILL_PROGRAM,
+        Rule.BLOCK_LINE,
     }
 )
 _STOPPING = frozenset(

@@ -53,6 +53,9 @@ SENTENCES = {
     JobProblem.MATERIAL_WITHOUT_POSITION: (
         "is of the zones that tolerances.position states, and there are none; write that or leave it out"
     ),
+    JobProblem.GENERAL_BESIDE_BLOCK: (
+        "is of the sizes that the lines of tolerances.block tell by their decimals; leave one of them out"
+    ),
     JobProblem.NO_HOLE_ON_SEGMENT: "leaves no hole of a bolt circle on the segment; change it",
     JobProblem.MISSING_AND_NOT_IN_STANDARD: "is missing, and {standard} gives none; measure and write it",
     JobProblem.STANDARD_NO_CIRCLE: (

@@ -1,5 +1,6 @@
 """The plate and everything drilled in it."""
 
+import re
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -29,6 +30,7 @@ from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, plate_p
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem
+from flangelayout.units import inch_places, is_exact_at
 from flangelayout.value import replace
 
 Outline = (
@@ -125,6 +127,11 @@ class GeneralTolerance(Enum):
     ISO_9013_2 = "ISO 9013 class 2"
 
 
+USUAL_PLACES = 3
+"""Decimals of inches that sizes are usually written with."""
+_SAME_SIZE = 1e-6
+
+
 class Deviations(Struct, frozen=True):
     """How much larger and how much smaller a size may be, both 0 or more, in mm."""
 
@@ -150,6 +157,7 @@ class Tolerances(Struct, frozen=True):
         cut_edges: Quality of thermally cut edges, as written: ``ISO 9013-342``.
         texture: Of surfaces, as written: ``gasket face Ra 3.2``.
         edges: What is done to edges, as written: ``break 0.5``.
+        decimals: Sizes that the job writes as text, each with how many decimals of inches it has there.
     """
 
     bolt_circle: float | None = None
@@ -165,6 +173,26 @@ class Tolerances(Struct, frozen=True):
     cut_edges: str = ""
     texture: str = ""
     edges: str = ""
+    decimals: tuple[tuple[float, int], ...] = ()
+
+    @property
+    def block_decimals(self) -> tuple[int, ...]:
+        """For how many decimals the shop's own block has a line, as ``.XX = ±.03`` is for two."""
+        heads = (line.partition("=")[0].strip().upper() for line in self.block)
+        return tuple(len(found[1]) for found in (re.fullmatch(r"[X0]*\.(X+)", head) for head in heads) if found)
+
+    def inch_decimals(self, length: float) -> int:
+        """How many decimals of inches a size in mm is written with, by which the shop's own block tells what holds.
+
+        As many as the job writes it with, else as the block has a line for, rather three than others, if they tell it
+        exactly; as many as are usual where no line is for such a size.
+        """
+        if not (lines := self.block_decimals):
+            return inch_places(length)
+        own = (places for size, places in self.decimals if abs(size - length) < _SAME_SIZE and places in lines)
+        others = sorted(lines, key=lambda places: (places != USUAL_PLACES, places > USUAL_PLACES, -places))
+        exact = (places for places in others if is_exact_at(length, places))
+        return next(own, None) or next(exact, None) or inch_places(length)
 
     @property
     def of_places(self) -> tuple[float, ...]:

@@ -25,6 +25,7 @@ from flangelayout.flange.claims import named_rows
 from flangelayout.flange.joints import MateSource
 from flangelayout.job.borders import BorderPlaces
 from flangelayout.job.build.circles import OwnTables
+from flangelayout.job.build.decimals import block_doubts, written_decimals
 from flangelayout.job.build.doubts import unit_doubts
 from flangelayout.job.build.flange import build_flange, build_settings, contradictions
 from flangelayout.job.build.limits import check_limits
@@ -207,8 +208,10 @@ def _built(data: dict[str, object], shop: Shop, folder: Path | None) -> _Built:
     written, surveyed = settle_diameters(shop.fill(own), shop.patterns)
     parent = written.derived.file if written.derived else ""
     mates = mate_jobs(written.mate, folder, shop.patterns, parent)
-    plate = measured(build_flange(written, surveyed, shop.patterns, mates))
-    doubts = without_left_out(tuple(unit_doubts(data, plate.flange)), tuple(written.checks.off))
+    decimals = written_decimals(data) if written.tolerances.block else ()
+    plate = measured(build_flange(written, surveyed, shop.patterns, mates, decimals))
+    found = (*unit_doubts(data, plate.flange), *block_doubts(plate.flange, written_unit(data)))
+    doubts = without_left_out(found, tuple(written.checks.off))
     findings = (*check_drilling(plate), *check_text(_texts(written)), *doubts)
     added = shop.added(own) | _own_rows(written, plate.flange, shop.patterns)
     beside = added | {where: mate.digest for where, mate in mates.items() if mate.file != parent}

@@ -37,6 +37,7 @@ class JobProblem(ProblemKind):
     LIMITS_WITHOUT_HOLES = auto()
     LIMITS_WITHOUT_DRILLED_HOLES = auto()
     MATERIAL_WITHOUT_POSITION = auto()
+    GENERAL_BESIDE_BLOCK = auto()
     NO_HOLE_ON_SEGMENT = auto()
     MISSING_AND_NOT_IN_STANDARD = auto()
     STANDARD_NO_CIRCLE = auto()

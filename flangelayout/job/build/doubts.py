@@ -29,8 +29,8 @@ def unit_doubts(data: dict[str, object], flange: Flange) -> Iterator[Finding]:
     """
     unit = written_unit(data)
     if unit is Unit.MM:
-        for location, value in _leaves(data, ()):
-            if isinstance(value, str) and "/" in value and _is_length(location) and names_no_unit(value):
+        for location, value in leaves(data, ()):
+            if isinstance(value, str) and "/" in value and is_length(location) and names_no_unit(value):
                 place = Place(where_text(location, data))
                 yield _doubt(place, FractionOfMm(value.strip()))
     for index, circle in enumerate(flange.bolt_circles):
@@ -51,18 +51,20 @@ def _doubt(place: Place, facts: FractionOfMm | FitsOtherUnit) -> Finding:
     return Finding(Rule.UNIT_MEANT, Result.FAILED, place, facts, cure=Remedy.RIGHT_UNIT)
 
 
-def _leaves(value: object, location: Location) -> Iterator[tuple[Location, object]]:
+def leaves(value: object, location: Location) -> Iterator[tuple[Location, object]]:
+    """Every value of a job file's tables with where it stands."""
     if isinstance(value, Mapping):
         for key, inner in value.items():
-            yield from _leaves(inner, (*location, str(key)))
+            yield from leaves(inner, (*location, str(key)))
     elif isinstance(value, list):
         for index, inner in enumerate(value):
-            yield from _leaves(inner, (*location, index))
+            yield from leaves(inner, (*location, index))
     else:
         yield location, value
 
 
-def _is_length(location: Location) -> bool:
+def is_length(location: Location) -> bool:
+    """Whether a key is one of a length."""
     leaf = leaf_at(".".join(str(step) for step in location))
     return leaf is not None and leaf.shape is Shape.LENGTH
 

@@ -54,6 +54,7 @@ def build_flange(
     surveyed: Mapping[str, Found],
     own: OwnTables = (),
     mate_jobs: Mapping[str, MateJob] = NO_MATE_JOBS,
+    decimals: tuple[tuple[float, int], ...] = (),
 ) -> Flange:
     """The flange of a job file, its standards looked up.
 
@@ -62,6 +63,7 @@ def build_flange(
         surveyed: Where a bolt circle comes from, by its key, if from the job's survey.
         own: A shop's own patterns.
         mate_jobs: The jobs that mates name, by the key of the mate.
+        decimals: Sizes that are written as text, in mm, each with its decimals of inches.
 
     Raises:
         InputError: With every key that is missing, contradicts another or names no standard.
@@ -85,7 +87,7 @@ def build_flange(
         outline=outline,
         bolt_circles=tuple(within_segment(circle, outline) for circle in drilled),
         single_holes=tuple(hole for hole in singles if hole),
-        tolerances=build_tolerances(written.tolerances),
+        tolerances=build_tolerances(written.tolerances, decimals),
         patterns=patterns,
         openings=(*((ring,) if ring else ()), *openings),
         turned=turned,

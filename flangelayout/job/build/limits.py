@@ -13,6 +13,7 @@ from flangelayout.job.schema.checks import TolerancesTable
 from flangelayout.job.schema.job_file import JobFile
 from flangelayout.job.schema.plate import OUTLINE_KEYS
 from flangelayout.problems.job import JobProblem
+from flangelayout.standards.tolerances.general import Scope, scope
 from flangelayout.units import Unit
 
 
@@ -51,8 +52,8 @@ def inspection_limits(flange: Flange, unit: Unit) -> InspectionLimits:
     )
 
 
-def build_tolerances(keys: TolerancesTable) -> Tolerances:
-    """What the drawing allows."""
+def build_tolerances(keys: TolerancesTable, decimals: tuple[tuple[float, int], ...] = ()) -> Tolerances:
+    """What the drawing allows; ``decimals`` are those that sizes are written with."""
     return Tolerances(
         bolt_circle=keys.bolt_circle,
         chord=keys.chord,
@@ -67,6 +68,7 @@ def build_tolerances(keys: TolerancesTable) -> Tolerances:
         cut_edges=keys.cut_edges,
         texture=keys.texture,
         edges=keys.edges,
+        decimals=decimals,
     )
 
 
@@ -75,7 +77,7 @@ _NOT_DRILLED = frozenset({"tapped", "jack", "slot", "dowel"})
 
 
 def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
-    """A problem for each limit of a size or zone that the plate does not have: no sheet could show it."""
+    """A problem for each limit of a size or zone that the plate does not have, and of one that has two."""
     plate = written.plate
     kinds = {"tapped" if table.kind == "lifting" and table.thread else table.kind for _, table in hole_tables(written)}
     outside = "outside_diameter" in OUTLINE_KEYS[plate.outline][0]
@@ -96,6 +98,9 @@ def limits_of_nothing(written: JobFile) -> Iterator[Problem]:
     if not kinds:
         of_holes = stated("bolt_circle", "chord", "position", "hole_plus", "hole_minus")
         yield from (Problem(at, JobProblem.LIMITS_WITHOUT_HOLES) for at in of_holes)
+    general, block = written.tolerances.general, build_tolerances(written.tolerances).block_decimals
+    if general is not None and block and scope(general) is not Scope.WELDED:
+        yield Problem("tolerances.general", JobProblem.GENERAL_BESIDE_BLOCK)
     if written.tolerances.position is None:
         at_material = stated("maximum_material")
         yield from (Problem(at, JobProblem.MATERIAL_WITHOUT_POSITION) for at in at_material)

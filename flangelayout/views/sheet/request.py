@@ -42,7 +42,7 @@ class SheetRequest(Struct, frozen=True):
     @property
     def lengths(self) -> Lengths:
         """How lengths are written."""
-        return Lengths(self.unit, self.sheet.dual_units, self.sheet.convention)
+        return Lengths(self.unit, self.sheet.dual_units, self.sheet.convention, self.flange.tolerances)
 
     @property
     def letter(self) -> float:

@@ -359,7 +359,11 @@ _TOLERANCES = {
     "tolerances.thickness_plus": _K("Plate may be thicker by", "over all", "0.5"),
     "tolerances.thickness_minus": _K("Plate may be thinner by", "over all", "0.3"),
     "tolerances.general": _K("General tolerance", "of sizes that state none", '"ISO 2768-1 m"'),
-    "tolerances.block": _K("Shop's own block", "lines of what = how much", '[".XX = ±.03", ".XXX = ±.015"]'),
+    "tolerances.block": _K(
+        "Shop's own block",
+        'lines of what = how much; .XX holds sizes written as text, "11.00"',
+        '[".XX = ±.03", ".XXX = ±.015"]',
+    ),
     "tolerances.cut_edges": _K("Cut edges", "their quality, as it is written", '"ISO 9013-342"'),
     "tolerances.texture": _K("Surface", "as it is written", '"gasket face Ra 3.2"'),
     "tolerances.edges": _K("Edges", "what is done to them", '"break 0.5"'),

@@ -4,12 +4,11 @@ from msgspec import Struct
 
 from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
-from flangelayout.units import Rounding, Unit, decimal_rounding, from_mm, size_rounding
+from flangelayout.flange import Tolerances
+from flangelayout.units import Rounding, Unit, decimal_rounding, size_rounding
 from flangelayout.value import replace
 
 DIAMETER_SIGN = "⌀"
-_FOUR_PLACES_FROM = 0.0004
-"""Inches that three decimals of a size may be off before it gets a fourth: 9/16 is .5625."""
 
 
 class Lengths(Struct, frozen=True):
@@ -22,11 +21,13 @@ class Lengths(Struct, frozen=True):
         unit: The master unit.
         dual: Whether the other one follows.
         convention: Of the drawing; ``None`` for anything that is none.
+        stated: Of the drawing, whose own block may tell by the decimals of an inch size what holds for it.
     """
 
     unit: Unit
     dual: bool = False
     convention: Convention | None = None
+    stated: Tolerances = Tolerances()
 
     @property
     def other(self) -> Unit:
@@ -96,9 +97,7 @@ class Lengths(Struct, frozen=True):
     def _nominal(self, length: float) -> Rounding:
         if self.unit is Unit.MM or self.convention is None:
             return size_rounding(length, self.unit)
-        rounding = self._decimals(self.unit)
-        off = abs(float(rounding.text(length)) - from_mm(length, self.unit))
-        return rounding if off < _FOUR_PLACES_FROM else replace(rounding, places=rounding.places + 1)
+        return replace(self._decimals(self.unit), places=self.stated.inch_decimals(length))
 
     def _both(self, text: str, length: float) -> str:
         return f"{text} [{self._decimals(self.other).text(length)}]" if self.dual else text

@@ -188,6 +188,17 @@ def test_a_stated_position_stands_on_check_card_and_form_which_alone_do_not_prov
     assert "in a zone of ⌀1 at MMC (mm)" in pdf_pages_text(form)
 
 
+def test_a_size_stands_on_the_sheet_with_the_decimals_that_the_block_tells_its_tolerance_by() -> None:
+    plate = {"outside_diameter": "11.00", "bore": 6.72, "thickness": "1.00"}
+    circle = [{"diameter": 9.5, "hole_count": 8, "hole_diameter": 0.875}]
+    stated = {"block": [".XX = ±.03", ".XXX = ±.015"]}
+    words = pdf_pages_text(
+        write_pdf(layout_pages(make_job(units="in", plate=plate, bolt_circle=circle, tolerances=stated)))
+    )
+    assert {"⌀11.00", "1.00", "⌀6.720"} <= {*words.split()}
+    assert "11.000" not in words
+
+
 def test_everything_stated_stands_in_the_block_once() -> None:
     stated = {
         "chord": 0.5,

@@ -19,6 +19,8 @@ from flangelayout.checks.cut_facts import (
 )
 from flangelayout.checks.facts import (
     AsStandard,
+    BlockLineIdle,
+    BlockLineMissing,
     BoltHole,
     BoltName,
     BoltsApart,
@@ -89,6 +91,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             return layout.plate_fact(flange, finding, facts, unit)
         case FractionOfMm() | FitsOtherUnit():
             return layout.unit_fact(facts, unit)
+        case BlockLineIdle() | BlockLineMissing():
+            return layout.block_fact(facts)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
         case Heavy() | ThreadOpens() | LengthAssumed() | ScrewEnd():

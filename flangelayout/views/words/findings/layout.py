@@ -3,6 +3,8 @@
 from typing import assert_never
 
 from flangelayout.checks.facts import (
+    BlockLineIdle,
+    BlockLineMissing,
     BoreInPlate,
     CircleOnPlate,
     FaceAgainst,
@@ -24,7 +26,7 @@ from flangelayout.flange import Centerline, Flange, Placement, RoundOutline
 from flangelayout.flange.claims import may_be_pipe_flange
 from flangelayout.flange.joints import mates_by_group
 from flangelayout.flange.turning import PlateFace
-from flangelayout.units import Unit, size_text
+from flangelayout.units import Rounding, Unit, size_text
 from flangelayout.views.words.call_outs import face_word
 from flangelayout.views.words.findings.limits import gap_text
 from flangelayout.views.words.findings.metal import RECESS_WORDS
@@ -74,6 +76,19 @@ def unit_fact(facts: FractionOfMm | FitsOtherUnit, unit: Unit) -> str:
         case FitsOtherUnit(count, diameter, other, designation):
             here, there = (f"{size_text(diameter, unit)} {each.value}" for each in (unit, other))
             return f"no table has {count} holes on or near {here}, and {designation} has them on {there}"
+        case _:
+            assert_never(facts)
+
+
+def block_fact(facts: BlockLineIdle | BlockLineMissing) -> str:
+    """About the lines of a shop's own block of tolerances."""
+    match facts:
+        case BlockLineIdle(places):
+            line = f".{'X' * places}"
+            return f'no size is held to the line {line} of the block; write one as text, such as "11.{"0" * places}"'
+        case BlockLineMissing(sizes):
+            bare = (Rounding(Unit.IN, places, leading_zero=False).text(length) for length, places in sizes)
+            return f"the block of tolerances has no line for sizes written as {', '.join(bare)}"
         case _:
             assert_never(facts)
 

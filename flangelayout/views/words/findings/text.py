@@ -5,6 +5,7 @@ from typing import assert_never
 
 from flangelayout.checks.facts import (
     AsStandard,
+    BlockLineIdle,
     Clocked,
     MateBolts,
     MateRim,
@@ -85,7 +86,8 @@ def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def _has_own_line(finding: Finding) -> bool:
     """Whether a sheet says it elsewhere; the note of a bolt's length tells what is assumed, not when a screw ends."""
     facts = finding.facts
-    return finding.rule is Rule.CUT_MACHINED or (isinstance(facts, LengthAssumed) and facts.least is None)
+    is_idle = isinstance(facts, BlockLineIdle)
+    return is_idle or finding.rule is Rule.CUT_MACHINED or (isinstance(facts, LengthAssumed) and facts.least is None)
 
 
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:

@@ -72,6 +72,7 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_NO_LEAD: "no lead",
     Rule.CUT_MACHINED: "left to machine",
     Rule.DRILL_PROGRAM: "no drilling program",
+    Rule.BLOCK_LINE: "lines of the block",
     Rule.CUT_LEADS: "leads",
     Rule.CUT_OVERCUT: "overcut",
     Rule.CUT_TABS: "tabs",

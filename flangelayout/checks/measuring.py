@@ -10,7 +10,7 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Group
+from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind
 from flangelayout.geometry.shapes import ORIGIN, Point
 
 MOST_DIAGONALS = 6
@@ -54,6 +54,21 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
         *(MeasuredSpan(*pair, _apart(centers, pair), True) for pair in across),
         *(MeasuredSpan(*pair, _apart(centers, pair), False) for pair in shown),
     )
+
+
+def further_pairs(flange: Flange) -> tuple[tuple[Hole, Hole], ...]:
+    """What is measured beside the patterns: from one single hole of a kind to the next, round the rows of a grid."""
+    pairs: list[tuple[Hole, Hole]] = []
+    for group, pattern in enumerate(flange.groups()):
+        ends = frozenset(pattern.ends()) if isinstance(pattern, HoleGrid) else ()
+        own = [hole for hole in flange.holes() if hole.group == group and hole.number in ends] if ends else []
+        if len(own) > 3:
+            first, second, *_, third, fourth = own
+            pairs += [(first, second), (third, fourth), (first, fourth), (second, third)]
+    single: dict[tuple[HoleKind, float], list[Hole]] = {}
+    for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
+        single.setdefault((hole.kind, hole.diameter), []).append(hole)
+    return (*pairs, *(pair for alike in single.values() for pair in pairwise(alike)))
 
 
 def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:

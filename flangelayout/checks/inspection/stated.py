@@ -21,7 +21,7 @@ from flangelayout.checks.inspection.tolerances import (
     general_allowed,
     held_width,
 )
-from flangelayout.checks.measuring import are_adjacent, spans
+from flangelayout.checks.measuring import are_adjacent, further_pairs, spans
 from flangelayout.flange import Flange, Hole
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import Kind
@@ -57,7 +57,8 @@ def neighbors(holes: tuple[Hole, ...]) -> tuple[tuple[Hole, Hole], ...]:
 
 def stated_limits(flange: Flange, limits: InspectionLimits) -> tuple[LimitResult, ...]:
     """Every limit of a length that is stated, as yet held by no reading."""
-    return (*_circles(flange, limits), *_chords(flange, limits), *_widths(flange, limits), *_sizes(flange))
+    chords = (*_chords(flange, limits), *_beside_circles(flange))
+    return (*_circles(flange, limits), *chords, *_widths(flange, limits), *_sizes(flange))
 
 
 def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
@@ -73,6 +74,23 @@ def _chords(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
         for (a, b), allowed in held_chords(flange, group, limits.group(group)):
             nominal = a.center.distance_to(b.center)
             yield _unread(Between(a.label, b.label), nominal, allowed.value, allowed.value, allowed.source)
+
+
+def _beside_circles(flange: Flange) -> Iterator[LimitResult]:
+    """Distances of other patterns and of single holes, held as sizes in general are."""
+    for one, other, allowed in held_in_general(flange):
+        nominal = one.center.distance_to(other.center)
+        yield _unread(Between(one.label, other.label), nominal, allowed.value, allowed.value, allowed.source)
+
+
+def held_in_general(flange: Flange) -> Iterator[tuple[Hole, Hole, Allowed]]:
+    """The pairs of holes off the bolt circles that a check card lists, with what its general tolerance allows."""
+    general, count = flange.tolerances.general_of_places, len(flange.bolt_circles)
+    others = range(count, len(flange.groups()))
+    pairs = (*(pair for group in others for pair in _on_card(flange, group)), *further_pairs(flange))
+    for one, other in {_ends(pair): pair for pair in pairs}.values() if general is not None else ():
+        if allowed := general_allowed(general, one.center.distance_to(other.center)):
+            yield one, other, allowed
 
 
 def held_chords(flange: Flange, group: int, stated: GroupLimits) -> Iterator[tuple[tuple[Hole, Hole], Allowed]]:
@@ -107,7 +125,7 @@ def asked_by_card(flange: Flange, limits: InspectionLimits) -> tuple[Judged, ...
         held = {_ends(pair) for pair, _ in held_chords(flange, group, limits.group(group))}
         listed = {_ends(pair): pair for pair in (*_on_card(flange, group), *neighbors(members(flange, group)))}
         asked += [Between(a.label, b.label) for ends, (a, b) in listed.items() if ends in held]
-    return (*asked, *(each.what for each in (*_widths(flange, limits), *_sizes(flange))))
+    return (*asked, *(each.what for each in (*_beside_circles(flange), *_widths(flange, limits), *_sizes(flange))))
 
 
 def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:

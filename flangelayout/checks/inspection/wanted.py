@@ -20,7 +20,7 @@ from flangelayout.checks.inspection.caliper_results import (
     WantedReading,
     WidthOf,
 )
-from flangelayout.checks.inspection.stated import MOST_PAIRED, held_sizes, members, neighbors
+from flangelayout.checks.inspection.stated import MOST_PAIRED, held_in_general, held_sizes, members, neighbors
 from flangelayout.checks.inspection.tolerances import InspectionLimits, held_width
 from flangelayout.flange import Dowel, Flange, Hole
 from flangelayout.survey.form import FormBox
@@ -108,6 +108,7 @@ def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox,
     boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in named]
     for group in range(len(flange.bolt_circles)):
         boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]
+    boxes += [FormBox(_CHORD, number[one.label], number[other.label]) for one, other, _ in held_in_general(flange)]
     return tuple(boxes)
 
 

@@ -7,17 +7,18 @@ from flangelayout.checks.inspection.caliper import inspect_by_caliper
 from flangelayout.checks.inspection.caliper_results import Between, CaliperInspection, CaliperVerdict
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.results import MeasuredHole
-from flangelayout.checks.inspection.stated import stated_limits
+from flangelayout.checks.inspection.stated import asked_by_card, stated_limits
 from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.inspection.wanted import inspection_boxes
 from flangelayout.checks.measuring import spans
 from flangelayout.flange import Flange
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
+from flangelayout.packet.reports import form_packet
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit
-from flangelayout.views.words.bench.measuring import machined_sizes
+from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines
 from rows import every_row
@@ -82,6 +83,37 @@ def test_card_form_and_inspection_have_the_same_limits(circle: dict[str, Any], s
         if len(ends) == 2:
             assert bool(line.accept) == (ends in by_ends), line
             assert on_card.get(ends) is None or line.accept
+
+
+@every_row(
+    "tables",
+    [
+        {"hole": [{"x": x, "y": 0, "diameter": 12, "kind": "dowel"} for x in (60, -60, 0)]},
+        {"hole_rectangle": [{"width": 90, "height": 60, "hole_diameter": 9}]},
+        {"hole_grid": [{"pitch": 30, "columns": 4, "rows": 3, "hole_diameter": 9}]},
+    ],
+)
+def test_distances_off_the_circles_have_the_limits_of_the_card_in_form_and_inspection(tables: dict[str, Any]) -> None:
+    plate = {"outside_diameter": 285, "thickness": 22}
+    data = {"units": "mm", "plate": plate, "bolt_circle": [PN16], "tolerances": {"general": "ISO 2768-1 m"}}
+    made = job_from_data(data | tables)
+    flange, holes = made.flange, made.flange.holes()
+    card = {row[0]: row[2] for row in further_distances(flange, Lengths(Unit.MM))}
+    for group, pattern in list(enumerate(flange.groups()))[1:]:
+        own, found = [hole.label for hole in holes if hole.group == group], spans(pattern)
+        for span, held in zip(found, allowed_spans(flange, group, found, Unit.MM), strict=True):
+            card[f"{own[span.first]} – {own[span.last]}"] = accepted(held, span.distance, Lengths(Unit.MM))
+    boxes = inspection_boxes(flange, made.inspection)
+    form = {}
+    for line in form_lines(flange, made.inspection, boxes, Unit.MM):
+        ends = [holes[end - 1] for end in (line.box.from_hole, line.box.to_hole) if end is not None]
+        if len(ends) == 2 and ends[0].group != 0:
+            form[f"{ends[0].label} – {ends[1].label}"] = line.accept.replace(" to ", " – ")
+    assert form == card
+    assert all(form.values())
+    asked = {each for each in asked_by_card(flange, made.inspection) if isinstance(each, Between)}
+    assert {f"{each.first} – {each.second}" for each in asked if not each.first.startswith("A")} == form.keys()
+    assert form_packet(made, "T-1.toml"), "a picture of each group that is read, single holes too"
 
 
 def read(

@@ -56,7 +56,7 @@ def numbered_plate(
     numbers or discs are left out for want of room, a line below the caption says so. The picture of a whole plate is
     drawn at a ``share`` of its size.
     """
-    groups = sorted({each.first.group for each in chords})
+    groups = sorted({each.first.group for each in chords}, key=lambda group: (group < 0, group))
     parts, height = _circles(flange, groups, chords, width) if len(groups) > 1 else _plate(flange, chords, width, share)
     holes = [hole for hole in flange.holes() if len(groups) < 2 or hole.group in groups]
     texts = (caption, *_left_out(parts, len(holes), len(chords)))
@@ -107,16 +107,17 @@ def _circles(
 
 
 def _circle(flange: Flange, group: int, chords: Sequence[NumberedChord]) -> tuple[Drawing, float, Point]:
-    """The holes of one circle in a square, its scale, and what is in the middle of the upper edge, printed."""
+    """The holes of a circle, or the single ones, in a square, its scale, and the printed middle of its upper edge."""
     holes = [hole for hole in flange.holes() if hole.group == group]
     box = box_around([hole.center for hole in holes]).grown(max(hole.diameter for hole in holes) / 2)
     scale = (_SQUARE - 2 * _ROUND_IT - _BELOW - _TEXT) / max(box.width, box.height)
     own = [each for each in chords if each.first.group == group]
     over = Point(box.center.x, box.top + _ROUND_IT / scale)
-    name = _caption(over, f"{flange.group_name(group).upper()}, TOP")
+    called = flange.group_name(group) if group >= 0 else "single holes"
+    name = _caption(over, f"{called.upper()}, TOP")
     top = over.scaled(scale) + Point(0.0, _TEXT)
     clears = _below(over.y - 0.5 / scale)
-    return Drawing(flange.group_name(group), (name, *_read(holes, own, scale, clears))), scale, top
+    return Drawing(called, (name, *_read(holes, own, scale, clears))), scale, top
 
 
 def _below(height: float) -> Clears:

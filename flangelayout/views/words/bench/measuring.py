@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, general_allowed, held_in_width
-from flangelayout.flange import Dowel, Flange, Hole, HoleGrid, HoleKind, SplitOutline
+from flangelayout.checks.measuring import further_pairs
+from flangelayout.flange import Dowel, Flange, SplitOutline
 from flangelayout.flange.plate import Deviations
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Rounding, Unit, to_mm
@@ -39,23 +39,9 @@ def _ruled(least: float, most: float, lengths: Lengths) -> str:
 
 
 def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """What is measured from hole to hole beside the circles, as :func:`machined_sizes`.
-
-    Between single holes of one kind, and along and across the outer rows of a grid.
-    """
-    pairs: list[tuple[Hole, Hole]] = []
-    for group, pattern in enumerate(flange.groups()):
-        ends = frozenset(pattern.ends()) if isinstance(pattern, HoleGrid) else ()
-        own = [hole for hole in flange.holes() if hole.group == group and hole.number in ends] if ends else []
-        if len(own) > 3:
-            first, second, *_, third, fourth = own
-            pairs += [(first, second), (third, fourth), (first, fourth), (second, third)]
-    single: dict[tuple[HoleKind, float], list[Hole]] = {}
-    for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
-        single.setdefault((hole.kind, hole.diameter), []).append(hole)
-    pairs += [pair for alike in single.values() for pair in pairwise(alike)]
+    """What is measured from hole to hole beside the patterns, as :func:`machined_sizes`."""
     general = flange.tolerances.general_of_places
-    for one, other in pairs:
+    for one, other in further_pairs(flange):
         apart = one.center.distance_to(other.center)
         limits = accepted(general_allowed(general, apart), apart, lengths)
         yield f"{one.label} – {other.label}", lengths.decimal(apart), limits

@@ -52,7 +52,7 @@ def caliper_verdict_text(found: CaliperInspection) -> str:
         case CaliperVerdict.PASS if found.out:
             return f"Part passes by all readings together, but {_out_as_read(found)}: measure again"
         case CaliperVerdict.PASS:
-            return "Part passes: every part that these readings allow keeps all limits"
+            return "Part passes: every part that these readings allow keeps all limits of holes, bore and outside"
         case CaliperVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case CaliperVerdict.CONTRADICTORY:

@@ -88,6 +88,11 @@ def _number(value: float, unit: Unit) -> str:
     return decimal_text(value, unit, 3 if unit is Unit.MM else 4)
 
 
+def _finer(value: float, unit: Unit) -> str:
+    """With two figures more than are told of it in the end: their root is then rounded to the same."""
+    return decimal_text(value, unit, 4 if unit is Unit.MM else 5)
+
+
 def _live(survey: Survey, kinds: frozenset[Kind]) -> list[tuple[int, Reading]]:
     """Readings of some kinds that took part, with their indices."""
     return [
@@ -337,7 +342,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
         return
     parts = survey.fit.band_parts
     rows = tuple(
-        (words, f"±{_number(COVERAGE_FACTOR * part, unit)}")
+        (words, f"±{_finer(COVERAGE_FACTOR * part, unit)}")
         for words, part in (
             ("each reading by itself", parts.readings),
             (_alike(survey), parts.caliper),
@@ -350,7 +355,7 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
         f"Plus or minus: {BAND_WORDS}. What may be off comes from three sides, here as far as it reaches the diameter; "
         "chances seldom all go one way, so the squares are added and the root taken",
         f"√({squares})",
-        f"±{_number(band, unit)} {unit.value}",
+        f"±{_finer(band, unit)} {unit.value}, told as ±{length_text(band, unit)}",
         (("what may be off", f"{unit.value} on the diameter"), *rows),
     )
 

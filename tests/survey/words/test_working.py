@@ -180,7 +180,9 @@ def test_the_plus_or_minus_is_the_root_of_the_squares_that_are_printed() -> None
     survey = measure([*near, Reading(Kind.SAME_EDGES, 80.4), Reading(Kind.HOLE_DIAMETER, 18.1)], 8)
     (step,) = (step for step in working(survey) if step.formula.startswith("√("))
     root = math.sqrt(sum(float(part) ** 2 for part in re.findall(r"([\d.]+)²", step.formula)))
-    assert float(step.result.removeprefix("±").removesuffix(" mm")) == pytest.approx(root, abs=0.0011)
+    result, told = step.result.split(" mm, told as ")
+    assert float(result.removeprefix("±")) == pytest.approx(root, abs=0.00011)
+    assert told == f"±{root:.2f} mm", "and is rounded as it is told everywhere else"
 
 
 def test_why_readings_that_look_alike_do_not_count_alike_is_said() -> None:

@@ -34,8 +34,8 @@ from flangelayout.views.words.tolerances import zone_text
 _MOST_NAMED = 3
 _CALIPER, _FEW_STEPS = {Unit.MM: 2, Unit.IN: 3}, 9.5
 """Decimals of what a caliper reads, and how many of its steps are few for limits to lie apart."""
-_SEARCHED = 1e-5
-"""How far in mm a searched end may be past what readings allow, some times ``AGREES``: none of the last figure read."""
+_SEARCHED = 1e-4
+"""How far in mm a searched end may be past what readings allow: a hundredth of the last figure read, and no more."""
 _SAME_LENGTH = 0.01
 """How near in mm a chord as drawn is to a bolt circle to be one across it."""
 _STANDING = {Standing.KEPT: "pass", Standing.BROKEN: "FAIL", Standing.OPEN: "open"}

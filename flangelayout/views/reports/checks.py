@@ -51,10 +51,10 @@ def _told(
     yield from _words("TO NOTICE", _notes(flange, findings, unit))
     yield from _words("NOT RUN", _not_run(flange, findings, unit))
     yield from _words("WHO SETS THE LIMITS", _sources(run))
-    for found in clockings:
+    for place, found in enumerate(clockings):
         figures = () if _clears(found) else (clocking_figure(flange, found, unit, width),)
         keep = sum(figure.height_paper + 3.0 for figure in figures)
-        yield Words(tuple(_clocking_words(flange, found, unit)), "CLOCKING", _TEXT, keep)
+        yield Words(tuple(_clocking_words(flange, found, unit)), "" if place else "CLOCKING", _TEXT, keep)
         yield from figures
 
 

@@ -43,7 +43,7 @@ from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.places import Held, Places, alone_out, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
-from flangelayout.checks.inspection.stated import asked_by_card, members, stated_limits, zone_of
+from flangelayout.checks.inspection.stated import asked_by_card, members, other_sizes, stated_limits, zone_of
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.inspection.wanted import wanted_reading
 from flangelayout.flange import Flange, Hole
@@ -96,9 +96,22 @@ def inspect_by_caliper(
     is_open = Standing.OPEN in stated or (places is not None and places.standing is Standing.OPEN)
     wanted = wanted_reading(flange, case.spread, judged, places) if is_open else None
     likeliest = _likeliest(case, parts, limits, mate_holes or {}, unit)
-    return CaliperInspection(
-        case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest, case.unread()
+    found = CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
+    return replace(
+        found, unread=case.unread(), other_sizes=tuple(other_sizes(flange)), apart=_apart(flange, case.spread)
     )
+
+
+def _apart(flange: Flange, readings: Sequence[Reading]) -> tuple[Hole, ...]:
+    """The holes that no reading from hole to hole ties to most of the others."""
+    holes = flange.holes()
+    tied = {number: {number} for number in range(1, len(holes) + 1)}
+    for each in readings:
+        if each.from_hole and each.to_hole and tied[each.from_hole] is not tied[each.to_hole]:
+            both = tied[each.from_hole] | tied[each.to_hole]
+            tied.update(dict.fromkeys(both, both))
+    most = max(tied.values(), key=len, default=set())
+    return tuple(hole for number, hole in enumerate(holes, 1) if number not in most)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,8 @@ def caliper_data(found: CaliperInspection) -> dict[str, object]:
         "contradicting": list(found.contradicting),
         "out_as_read": [list(each.labels) for each in found.out],
         "not_read": [_what(each) for each in found.unread],
+        "not_judged": [each.value for each in found.other_sizes],
+        "not_tied": [each.label for each in found.apart],
         "use_it": found.is_usable,
         "limits": [_limit(each) for each in found.limits],
         "all_limits_at_once": found.together,

@@ -6,6 +6,7 @@ from typing import assert_never
 from msgspec import Struct
 
 from flangelayout.checks.inspection.results import Inspection, common_ends
+from flangelayout.flange import Hole
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 
@@ -55,6 +56,15 @@ class SizeOf(Struct, frozen=True):
     """A diameter of the plate: the bore or the outside."""
 
     kind: Kind
+
+
+class OtherSize(Enum):
+    """A size with limits of its own that is judged by no reading."""
+
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    THICKNESS = "thickness"
+    TURNED = "what is turned"
 
 
 class AllPlaces(Struct, frozen=True):
@@ -193,6 +203,8 @@ class CaliperInspection(Struct, frozen=True):
         likeliest: The part that fits the readings best, held against the drawing as if its places were known;
             ``None`` where the readings do not fix the places of two holes or more to each other.
         unread: What a check card has limits for and no reading is of.
+        other_sizes: What has limits that readings are not held against.
+        apart: The holes that no reading ties to most of the others, in their order.
     """
 
     readings: tuple[ReadingResult, ...]
@@ -205,6 +217,8 @@ class CaliperInspection(Struct, frozen=True):
     wanted: WantedReading | None
     likeliest: Inspection | None
     unread: tuple[Judged, ...] = ()
+    other_sizes: tuple[OtherSize, ...] = ()
+    apart: tuple[Hole, ...] = ()
 
     @property
     def out(self) -> tuple[ReadingResult, ...]:
@@ -232,11 +246,12 @@ class CaliperInspection(Struct, frozen=True):
 
     @property
     def verdict(self) -> CaliperVerdict:
-        """Pass only if every allowed part keeps every limit, fail only if none keeps all of them."""
+        """Pass only if every allowed part keeps every limit of the drawing, fail only if none keeps all of them."""
         if not self.agree:
             return CaliperVerdict.CONTRADICTORY
         if not self.standings:
             return CaliperVerdict.UNJUDGED
         if Standing.BROKEN in self.standings or not self.together:
             return CaliperVerdict.FAIL
-        return CaliperVerdict.OPEN if Standing.OPEN in self.standings else CaliperVerdict.PASS
+        is_open = Standing.OPEN in self.standings or self.other_sizes or self.apart
+        return CaliperVerdict.OPEN if is_open else CaliperVerdict.PASS

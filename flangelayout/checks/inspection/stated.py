@@ -10,6 +10,7 @@ from flangelayout.checks.inspection.caliper_results import (
     CircleOf,
     Judged,
     LimitResult,
+    OtherSize,
     SizeOf,
     Standing,
     WidthOf,
@@ -18,11 +19,12 @@ from flangelayout.checks.inspection.tolerances import (
     Allowed,
     GroupLimits,
     InspectionLimits,
+    edge_allowed,
     general_allowed,
     held_width,
 )
 from flangelayout.checks.measuring import are_adjacent, further_pairs, spans
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange, Hole, SplitOutline
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import Kind
 
@@ -153,11 +155,25 @@ def _sizes(flange: Flange) -> Iterator[LimitResult]:
         (Kind.OUTSIDE_DIAMETER, flange.round_diameter, held.outside),
         (Kind.BORE, bore, held.bore),
     ):
-        general = None if size is None else general_allowed(held.general, size)
+        general = None if size is None else edge_allowed(flange, size)
         if size is not None and own is not None:
             yield _unread(SizeOf(kind), size, own.minus, own.plus, "the job")
         elif size is not None and general is not None:
             yield _unread(SizeOf(kind), size, general.value, general.value, general.source)
+
+
+def other_sizes(flange: Flange) -> Iterator[OtherSize]:
+    """What has limits on the drawing that readings are not held against: the card alone asks it."""
+    held, outside, thickness = flange.tolerances, flange.outside_diameter, flange.thickness
+    if outside is not None and flange.round_diameter is None and (held.outside or edge_allowed(flange, outside)):
+        yield OtherSize.OUTSIDE
+    if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):
+        yield OtherSize.INSIDE
+    if thickness is not None and (held.thickness or general_allowed(held.general, thickness)):
+        yield OtherSize.THICKNESS
+    turned = [(each.fit, general_allowed(held.general, each.diameter)) for each in flange.all_turned()]
+    if any(fit or general for fit, general in turned):
+        yield OtherSize.TURNED
 
 
 def held_sizes(flange: Flange) -> frozenset[Kind]:

@@ -8,7 +8,18 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from flangelayout.checks.measuring import MeasuredSpan
-from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Dowel, Drilled, Flange, Group, Hole, Spotfaced
+from flangelayout.flange import (
+    BoltCircle,
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Flange,
+    Group,
+    Hole,
+    Spotfaced,
+    Tapped,
+)
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import DrillingTolerance
@@ -33,7 +44,7 @@ class GroupLimits(Struct, frozen=True):
         bolt_circle: Of its diameter, plus and minus.
         chord: Between centers, plus and minus.
         any_chord: Whether that holds for any two holes, not only for neighbors.
-        bolt: The bolt that goes through, as written; empty where none is known.
+        bolt: The bolt that goes through, as written; empty where none is known, or it is screwed in.
         general: Of the drawing, for distances that state nothing of their own; ``None`` where it has none.
     """
 
@@ -125,14 +136,15 @@ def drawing_limits(flange: Flange, unit: Unit) -> tuple[GroupLimits, ...]:
 
 def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
     circle, chord = flange.tolerances.bolt_circle, flange.tolerances.chord
+    bolt = "" if isinstance(group.drilling.kind, Tapped) else group.drilling.bolt
     known = published_tolerance(flange, group)
     if known is None:
         general = flange.tolerances.general_of_places
-        return GroupLimits(_stated(circle), _stated(chord), chord is not None, group.drilling.bolt, general)
+        return GroupLimits(_stated(circle), _stated(chord), chord is not None, bolt, general)
     here = known.published_in(unit)
     source = f"{known.standard}, {known.confidence.short}"
     beside = None if here.chord is None else Allowed(here.chord, source)
-    return GroupLimits(Allowed(here.circle, source), beside, bolt=group.drilling.bolt)
+    return GroupLimits(Allowed(here.circle, source), beside, bolt=bolt)
 
 
 def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | None:
@@ -143,9 +155,19 @@ def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | Non
 
 def general_allowed(general: GeneralTolerance | None, size: float) -> Allowed | None:
     """What a general tolerance of drilled and turned sizes allows of one; those of cuts and welds say nothing of it."""
-    if general is None or scope(general) is not Scope.EVERY:
+    return None if general is None or scope(general) is not Scope.EVERY else _in_range(general, size, None)
+
+
+def edge_allowed(flange: Flange, size: float) -> Allowed | None:
+    """What a drawing's general tolerance allows of its outside or bore, which are cut where it is one of cuts."""
+    general = flange.tolerances.general
+    if general is None or scope(general) is Scope.WELDED:
         return None
-    held = (each.plus_minus for each in general_ranges(general, None) if each.holds(size))
+    return _in_range(general, size, flange.thickness)
+
+
+def _in_range(general: GeneralTolerance, size: float, thickness: float | None) -> Allowed | None:
+    held = (each.plus_minus for each in general_ranges(general, thickness) if each.holds(size))
     return next((Allowed(plus_minus, general.value) for plus_minus in held), None)
 
 

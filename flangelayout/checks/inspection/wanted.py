@@ -103,8 +103,9 @@ def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox,
     else:
         named = [hole for group in range(1, len(flange.bolt_circles)) for hole in members(flange, group)[:1]]
         boxes += [FormBox(Kind.HOLE_DIAMETER)] if few else []
-    pins = [hole for hole in flange.holes() if isinstance(hole.kind, Dowel) and held_width(hole, limits)]
-    named += [hole for hole in pins[:MOST_PAIRED] if hole not in named]
+    listed = {hole.label for hole in named}
+    others = [hole for hole in flange.holes() if hole.label not in listed and held_width(hole, limits)]
+    named += others[:MOST_PAIRED]
     boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in named]
     for group in range(len(flange.bolt_circles)):
         boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]

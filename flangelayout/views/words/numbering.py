@@ -38,6 +38,14 @@ def holes_in_words(holes: Sequence[Hole]) -> str:
     return ", ".join(told)
 
 
+def labels_in_words(labels: Sequence[str]) -> str:
+    """Labels in their order, told as :func:`holes_in_words` tells holes."""
+    letters = groupby(labels, key=lambda label: label.rstrip("0123456789"))
+    return ", ".join(
+        numbers_in_words([int(label.removeprefix(letter)) for label in some], letter) for letter, some in letters
+    )
+
+
 def numbers_in_words(numbers: Sequence[int], letter: str = "") -> str:
     """Numbers in their order, three and more that follow each other by their ends: ``12, 1 TO 5``."""
     runs: list[list[int]] = []

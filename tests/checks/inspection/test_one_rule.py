@@ -4,7 +4,14 @@ import math
 from typing import Any
 
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
-from flangelayout.checks.inspection.caliper_results import Between, CaliperInspection, CaliperVerdict
+from flangelayout.checks.inspection.caliper_results import (
+    AllPlaces,
+    Between,
+    CaliperInspection,
+    CaliperVerdict,
+    PlacesResult,
+    Standing,
+)
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.checks.inspection.stated import asked_by_card, stated_limits
@@ -12,6 +19,7 @@ from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.inspection.wanted import inspection_boxes
 from flangelayout.checks.measuring import spans
 from flangelayout.flange import Flange
+from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.reports import form_packet
@@ -20,7 +28,7 @@ from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines
+from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines, places_text
 from rows import every_row
 
 PN16 = {"standard": "EN 1092-1 PN16 DN150"}  # 240 mm, 8 holes of 22 mm
@@ -250,6 +258,74 @@ def test_a_general_tolerance_holds_sizes_on_form_and_in_the_inspection_as_on_the
         assert verdict in caliper_verdict_text(found)
     by_places = [MeasuredHole(hole.center, hole.label, 22.5) for hole in made.flange.holes()]
     assert not any(each.size_fits for each in inspect_part(made.flange, by_places, made.inspection).holes)
+
+
+def all_boxes(made: Job) -> CaliperInspection:
+    """All boxes of the form as drawn, by a caliper good to 0.02 mm."""
+    boxes = inspection_boxes(made.flange, made.inspection)
+    lines = form_lines(made.flange, made.inspection, boxes, Unit.MM)
+    ends = ((each.box.kind, float(each.drawn), each.box.from_hole, each.box.to_hole) for each in lines)
+    taken = [Reading(kind, value, first, last, within=0.02) for kind, value, first, last in ends]
+    return inspect_by_caliper(made.flange, taken, made.inspection)
+
+
+LUGS = {"outline": "lugged", "outside_diameter": 320, "lug_radius": 30, "lug_circle": 370, "lug_count": 4, "bore": 205}
+
+
+@every_row(
+    ("plate", "more", "says"),
+    [
+        ({"outside_diameter": 285}, {}, "Part passes: every part that these readings allow keeps all limits"),
+        ({"outside_diameter": 285, "thickness": 22}, {}, "; by the card alone: thickness"),
+        (
+            {"outside_diameter": 285, "thickness": 22},
+            {"turned": [{"kind": "register", "face": "back", "diameter": 150, "depth": 4, "fit": "H8"}]},
+            "; by the card alone: thickness, what is turned",
+        ),
+        (
+            {"outside_diameter": 285},
+            {"hole": [{"x": 0, "y": 0, "diameter": 20}, {"x": 40, "y": 0, "kind": "tapped", "thread": "M8"}]},
+            "Holes that were read are good to use: all that the check card asks of them reads inside its limits; "
+            "by the card alone: all of X2, place of X1 against the others",
+        ),
+        (LUGS, {"bolt_circle": [{"diameter": 370, "hole_count": 4, "hole_diameter": 22}]}, "alone: outside"),
+    ],
+)
+def test_a_part_passes_only_if_nothing_that_has_limits_is_left_to_the_card(
+    plate: dict[str, Any], more: dict[str, Any], says: str
+) -> None:
+    tables = {"units": "mm", "plate": plate, "bolt_circle": [PN16], "tolerances": {"general": "ISO 2768-1 m"}}
+    found = all_boxes(job_from_data(tables | more))
+    assert says in caliper_verdict_text(found)
+    assert found.is_usable
+    assert (found.verdict is CaliperVerdict.PASS) is says.startswith("Part passes")
+
+
+def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
+    inner = {"diameter": 190, "hole_count": 4, "hole_diameter": 10}
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [PN16, inner]})
+    found = all_boxes(made)
+    assert "place of B1 TO B4 against the others" in caliper_verdict_text(found)
+    tie = Reading(Kind.SAME_EDGES, math.dist(*((at.x, at.y) for at in ends(made, "A1", "B1"))), 1, 9, within=0.02)
+    tied = inspect_by_caliper(made.flange, [*(each.reading for each in found.readings), tie], made.inspection)
+    assert not tied.apart
+
+
+def ends(made: Job, *labels: str) -> list[Point]:
+    return [hole.center for hole in made.flange.holes() if hole.label in labels]
+
+
+def test_no_bolt_goes_through_a_thread() -> None:
+    """The tap drill of M16 is 14 mm (ISO 2306, from memory): as a bolt hole of M16 it would never pass."""
+    tapped = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M16", "depth": 20, "bolt": "M16"}
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285, "thickness": 30}, "bolt_circle": [tapped]})
+    assert made.inspection.groups[0].bolt == ""
+    assert all_boxes(made).bolts == ()
+
+
+def test_what_is_less_than_the_last_figure_is_not_told_as_nothing() -> None:
+    spot = PlacesResult(AllPlaces(("1", "2")), 1.0, "M20", 0.0, 0.002, Standing.OPEN)
+    assert "a hole may be less than 0.01 mm out of its zone" in places_text(spot, Unit.MM)
 
 
 _SIZES = (Kind.OUTSIDE_DIAMETER, Kind.BORE)

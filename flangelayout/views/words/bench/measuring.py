@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from flangelayout.checks.inspection.tolerances import Allowed, general_allowed, held_in_width
+from flangelayout.checks.inspection.tolerances import Allowed, edge_allowed, general_allowed, held_in_width
 from flangelayout.checks.measuring import further_pairs
 from flangelayout.flange import Dowel, Flange, SplitOutline
 from flangelayout.flange.plate import Deviations
@@ -67,24 +67,24 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
     """Outside, thickness and holes where they have limits, pins' holes, the bore; of soft sheet by a rule."""
     held, ruled = flange.tolerances, is_gasket_material(flange.material)
 
-    def row(name: str, diameter: float, own: Deviations | None) -> tuple[str, str, str]:
-        limits = own or _general(flange, diameter)
+    def row(name: str, diameter: float, limits: Deviations | None) -> tuple[str, str, str]:
         if limits and ruled:
             return name, lengths.diameter(diameter), _ruled(diameter - limits.minus, diameter + limits.plus, lengths)
         return _sized(name, diameter, limits, lengths)
 
-    if (outside := flange.outside_diameter) is not None and (held.outside or _general(flange, outside)):
-        yield row("outside", outside, held.outside)
+    if (outside := flange.outside_diameter) is not None and (own := held.outside or _of_edge(flange, outside)):
+        yield row("outside", outside, own)
     if (thick := flange.thickness) is not None and (own := held.thickness or _general(flange, thick)):
         yield "thickness", lengths.size(thick), _own(thick, own, lengths)
     for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
-        if held.hole or _general(flange, diameter):
-            yield row("each hole", diameter, held.hole)
+        if own := held.hole or _general(flange, diameter):
+            yield row("each hole", diameter, own)
     yield from _pins(flange, lengths)
     if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
-        yield row("bore", bore, held.bore)
+        yield row("bore", bore, held.bore or _of_edge(flange, bore))
     if isinstance(flange.outline, SplitOutline):
-        yield row("inside", flange.outline.inside_diameter, held.bore)
+        inside = flange.outline.inside_diameter
+        yield row("inside", inside, held.bore or _of_edge(flange, inside))
 
 
 def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
@@ -97,7 +97,15 @@ def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
 
 def _general(flange: Flange, size: float) -> Deviations | None:
     """What the drawing's general tolerance allows of a size."""
-    allowed = general_allowed(flange.tolerances.general, size)
+    return _both_ways(general_allowed(flange.tolerances.general, size))
+
+
+def _of_edge(flange: Flange, size: float) -> Deviations | None:
+    """What it allows of outside and bore."""
+    return _both_ways(edge_allowed(flange, size))
+
+
+def _both_ways(allowed: Allowed | None) -> Deviations | None:
     return None if allowed is None else Deviations(allowed.value, allowed.value)
 
 

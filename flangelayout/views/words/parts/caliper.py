@@ -28,6 +28,7 @@ from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
 from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.numbering import holes_in_words, labels_in_words
 from flangelayout.views.words.parts.inspection import ends_text, mate_lines
 from flangelayout.views.words.tolerances import zone_text
 
@@ -52,7 +53,7 @@ def caliper_verdict_text(found: CaliperInspection) -> str:
         case CaliperVerdict.PASS if found.out:
             return f"Part passes by all readings together, but {_out_as_read(found)}: measure again"
         case CaliperVerdict.PASS:
-            return "Part passes: every part that these readings allow keeps all limits of holes, bore and outside"
+            return "Part passes: every part that these readings allow keeps all limits"
         case CaliperVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case CaliperVerdict.CONTRADICTORY:
@@ -71,16 +72,27 @@ def _open_text(found: CaliperInspection) -> str:
     if found.out:
         return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
     if found.is_usable:
-        return (
-            "Holes good to use: all that the check card asks of them reads inside its limits, other sizes by the card; "
-            f"not proven: {open_ones}"
-        )
+        return _usable_text(found, open_ones)
     lead = f"Open: nothing is out of limits for certain, {open_ones} open"
     if found.places is not None and found.places.is_stated and not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"
     if not found.unread:
         return lead
     return f"{lead}; not read of the check card: {some_of([judged_text(each) for each in found.unread])}"
+
+
+def _usable_text(found: CaliperInspection, open_ones: str) -> str:
+    """That holes are good to use, what else the card has to be asked, and what is proven of no part."""
+    read = {label for each in found.readings for label in each.labels}
+    unread = [hole for hole in found.apart if hole.label not in read]
+    loose = [hole for hole in found.apart if hole.label in read]
+    others = [each.value for each in found.other_sizes]
+    others += [f"all of {holes_in_words(unread)}"] if unread else []
+    others += [f"place of {holes_in_words(loose)} against the others"] if loose else []
+    holes = "Holes that were read are good to use" if unread else "Holes good to use"
+    by_card = f"; by the card alone: {', '.join(others)}" if others else ""
+    proven = f"; not proven: {open_ones}" if Standing.OPEN in found.standings else ""
+    return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
 
 
 def _out_as_read(found: CaliperInspection) -> str:
@@ -242,12 +254,13 @@ def limit_line(limit: LimitResult, unit: Unit) -> str:
 def places_text(places: PlacesResult, unit: Unit) -> str:
     """Whether all holes keep their zones."""
     zone = f"zones of ⌀{decimal_text(places.zone, unit)} {unit.value} ({places.source})"
+    held = f"holes {labels_in_words(places.what.labels)}"
     match places.standing:
         case Standing.KEPT:
-            return f"Places: all holes in their {zone}, {_spare(places, unit)}: pass"
+            return f"Places: {held} all in their {zone}, {_spare(places, unit)}: pass"
         case Standing.BROKEN:
             short = decimal_text(places.least, unit)
-            return f"Places: not all holes in their {zone}, {_out_text(places, f'{short} {unit.value}')}: FAIL"
+            return f"Places: not all of {held} in their {zone}, {_out_text(places, f'{short} {unit.value}')}: FAIL"
         case Standing.OPEN:
             return f"Places: {_open_by(places, unit)}, {zone}: open"
         case _:
@@ -273,7 +286,14 @@ def _spare(places: PlacesResult, unit: Unit) -> str:
 def _open_by(places: PlacesResult, unit: Unit) -> str:
     if math.isinf(places.most):
         return "the readings do not fix where all holes are"
-    return f"a hole may be up to {decimal_text(places.most, unit)} {unit.value} out of its zone"
+    return f"a hole may be {_up_to(places.most, unit)} out of its zone"
+
+
+def _up_to(length: float, unit: Unit) -> str:
+    """A length at most, which is not told as none."""
+    least = to_mm(10.0 ** -_CALIPER[unit], unit)
+    lead = "less than" if length < least / 2 else "up to"
+    return f"{lead} {decimal_text(max(length, least), unit)} {unit.value}"
 
 
 def bolts_text(bolts: BoltsResult, unit: Unit) -> str:
@@ -308,7 +328,7 @@ def rework_lines(found: CaliperInspection, unit: Unit) -> Iterator[str]:
 def _open_bolts(places: PlacesResult, unit: Unit) -> str:
     if math.isinf(places.most):
         return "the readings do not fix where all holes are"
-    return f"up to {decimal_text(places.most, unit)} {unit.value} may be short"
+    return f"{_up_to(places.most, unit)} may be short"
 
 
 def _holes_text(labels: tuple[str, ...]) -> str:

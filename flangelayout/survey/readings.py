@@ -85,6 +85,7 @@ class Reading(Struct, frozen=True):
         scale: The group whose unknown scale it shares; None for a reading off the part itself.
         shared: Mm that one standard deviation of each further error which its group shares moves it by, in the order
             of those errors: how the errors of a group hang together beside its scale.
+        is_drawn: A size as the drawing has it, which nobody read.
     """
 
     kind: Kind
@@ -97,6 +98,7 @@ class Reading(Struct, frozen=True):
     where: str = ""
     scale: ScaleGroup | None = None
     shared: tuple[float, ...] = ()
+    is_drawn: bool = False
 
     @property
     def expanded_uncertainty(self) -> float:
@@ -139,6 +141,7 @@ class SurveyInput(Struct, frozen=True):
         assume: What else is believed beforehand.
         own: A shop's own patterns, which are candidates beside the published rows.
         set_aside: Indices of readings that take no part in the fit.
+        drawn_hole: That of the drawing in mm, taken where no hole was measured.
     """
 
     readings: tuple[Reading, ...]
@@ -148,6 +151,7 @@ class SurveyInput(Struct, frozen=True):
     assume: Assumptions = Assumptions()
     own: "tuple[Pattern, ...]" = ()
     set_aside: tuple[int, ...] = ()
+    drawn_hole: float | None = None
 
 
 def label(readings: Sequence[Reading], index: int) -> str:
@@ -178,7 +182,9 @@ def in_other_unit(reading: Reading) -> Reading:
 
 
 def place_text(reading: Reading) -> str:
-    """Which holes a reading spans, in words; empty where there is nothing to say."""
+    """Which holes a reading spans, or that it is none, in words; empty where there is nothing to say."""
+    if reading.is_drawn:
+        return "as drawn, not read"
     if reading.from_hole is not None and reading.to_hole is not None:
         return f"holes {reading.from_hole} and {reading.to_hole}"
     if reading.from_hole is not None:

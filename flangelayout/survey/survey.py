@@ -222,8 +222,12 @@ def _surveyed(
 
 def measure_input(survey: SurveyInput) -> Survey:
     """`measure` on everything a job's survey holds."""
+    readings = survey.readings
+    is_measured = survey.hole_diameter is not None or any(each.kind is Kind.HOLE_DIAMETER for each in readings)
+    if survey.drawn_hole is not None and not is_measured:
+        readings += (Reading(Kind.HOLE_DIAMETER, survey.drawn_hole, where="hole diameter", is_drawn=True),)
     return measure(
-        survey.readings,
+        readings,
         survey.hole_count,
         survey.hole_diameter,
         survey.drilling_tolerance,

@@ -103,17 +103,10 @@ def _print_survey(context: click.Context, options: _MeasureOptions, keys: tuple[
     """Measures and prints; exits 1 if the readings contradict each other."""
     more = _keys(keys, options["save"], unit)
     survey_input = _survey_input(context, options, unit)
-    from flangelayout.survey.survey import measure
+    from flangelayout.survey.survey import measure_input
 
-    survey = measure(
-        survey_input.readings,
-        survey_input.hole_count,
-        survey_input.hole_diameter,
-        survey_input.drilling_tolerance,
-        set_aside=sorted({*survey_input.set_aside, *(number - 1 for number in options["set_aside"])}),
-        own=survey_input.own,
-        assume=survey_input.assume,
-    )
+    aside = sorted({*survey_input.set_aside, *(number - 1 for number in options["set_aside"])})
+    survey = measure_input(replace(survey_input, set_aside=tuple(aside)))
     if options["as_json"]:
         import json
 
@@ -173,6 +166,7 @@ def _survey_input(context: click.Context, options: _MeasureOptions, unit: Unit) 
         assume=_assumptions(options, job.assume),
         own=(*job.own, *_past(options["past"])),
         set_aside=job.set_aside,
+        drawn_hole=job.drawn_hole,
     )
 
 

@@ -1,6 +1,6 @@
 """The ``[survey]`` of a job: its readings, and the bolt circle a job takes from them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -46,11 +46,12 @@ def survey_input(written: JobFile, own: OwnTables = ()) -> SurveyInput | None:
     return SurveyInput(
         readings=tuple(_reading(table, index, unit) for index in range(len(table.reading))),
         hole_count=table.hole_count or next(counts, None),
-        hole_diameter=table.hole_diameter or _own_hole(table, asking_first),
+        hole_diameter=table.hole_diameter,
         drilling_tolerance=table.drilling_tolerance,
         assume=_assumptions(table),
         own=tuple(row for own_table in own for row in own_table.patterns),
         set_aside=tuple(index for index, row in enumerate(table.reading) if row.set_aside),
+        drawn_hole=next(map(_plain_hole, asking_first), None),
     )
 
 
@@ -61,13 +62,6 @@ def _assumptions(table: SurveyTable) -> Assumptions:
         return usual
     off = table.hole_scatter / COVERAGE_FACTOR
     return replace(usual, allow=replace(usual.allow, along=off, across=off))
-
-
-def _own_hole(table: SurveyTable, circles: Sequence[BoltCircleTable]) -> float | None:
-    """The plain hole that the job writes for its circle, where no reading is of a hole."""
-    if not circles or any(row.kind is Kind.HOLE_DIAMETER for row in table.reading):
-        return None
-    return _plain_hole(circles[0])
 
 
 def _plain_hole(circle: BoltCircleTable) -> float | None:

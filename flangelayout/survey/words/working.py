@@ -5,7 +5,7 @@ these holes: unequal holes have no common angle, and opposite holes make no tria
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from textwrap import wrap
 
 from msgspec import Struct
@@ -25,7 +25,7 @@ from flangelayout.survey.words.sentences import (
     worth_naming,
 )
 from flangelayout.survey.words.wording import table_lines
-from flangelayout.units import Unit, angle_text, decimal_text, from_mm, size_text
+from flangelayout.units import Unit, angle_text, decimal_text, from_mm, size_text, to_mm
 
 _INDENT = "    "
 
@@ -86,11 +86,6 @@ def working_lines(steps: tuple[WorkingStep, ...], width: int = 100) -> tuple[str
 
 def _number(value: float, unit: Unit) -> str:
     return decimal_text(value, unit, 3 if unit is Unit.MM else 4)
-
-
-def _finer(value: float, unit: Unit) -> str:
-    """With two figures more than are told of it in the end: their root is then rounded to the same."""
-    return decimal_text(value, unit, 4 if unit is Unit.MM else 5)
 
 
 def _live(survey: Survey, kinds: frozenset[Kind]) -> list[tuple[int, Reading]]:
@@ -179,9 +174,12 @@ def _end_sizes(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
         size = _end_size(survey, single, fitted)
         if not needed or size is None:
             continue
-        read = len(_live(survey, frozenset({single})))
+        known = [reading for _, reading in _live(survey, frozenset({single}))]
+        read = len(known)
         source = (
-            "as measured"
+            "as drawn, not measured"
+            if read == 1 and known[0].is_drawn
+            else "as measured"
             if read == 1
             else f"the mean of {read} readings"
             if read
@@ -341,23 +339,34 @@ def _band(survey: Survey, unit: Unit) -> Iterator[WorkingStep]:
     if band is None:
         return
     parts = survey.fit.band_parts
-    rows = tuple(
-        (words, f"±{_finer(COVERAGE_FACTOR * part, unit)}")
+    sides = {
+        words: COVERAGE_FACTOR * part
         for words, part in (
             ("each reading by itself", parts.readings),
             (_alike(survey), parts.caliper),
             ("holes of a good part a little out of place", parts.holes),
         )
         if part > 1e-9
-    )
+    }
+    decimals = _decimals_of_squares(sides.values(), band, unit)
+    rows = tuple((words, f"±{decimal_text(part, unit, decimals)}") for words, part in sides.items())
     squares = " + ".join(f"{shown.removeprefix('±')}²" for _, shown in rows)
     yield WorkingStep(
         f"Plus or minus: {BAND_WORDS}. What may be off comes from three sides, here as far as it reaches the diameter; "
         "chances seldom all go one way, so the squares are added and the root taken",
         f"√({squares})",
-        f"±{_finer(band, unit)} {unit.value}, told as ±{length_text(band, unit)}",
+        f"±{length_text(band, unit)}",
         (("what may be off", f"{unit.value} on the diameter"), *rows),
     )
+
+
+def _decimals_of_squares(sides: Collection[float], root: float, unit: Unit) -> int:
+    """How many decimals lengths are written with for the root of their squares, so written, to be that written."""
+    for decimals in range(3, 9):
+        squares = (float(decimal_text(side, unit, decimals)) ** 2 for side in sides)
+        if decimal_text(to_mm(math.sqrt(math.fsum(squares)), unit), unit) == decimal_text(root, unit):
+            return decimals
+    return 9
 
 
 def _alike(survey: Survey) -> str:

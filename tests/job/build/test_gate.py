@@ -17,6 +17,8 @@ from flangelayout.flange.origin import Doubt, Measured
 from flangelayout.job.build.readings import survey_input
 from flangelayout.job.load import examine_job
 from flangelayout.job.schema.job_file import JobFile
+from flangelayout.survey import Kind
+from flangelayout.survey.survey import measure_input
 from flangelayout.views.words.origins import found_line, warnings
 from jobs import job_data, make_job, toml_text
 from rows import every_row
@@ -158,15 +160,17 @@ def test_contradicting_readings_hold_nothing_against_a_written_circle(tmp_path: 
 
 
 def test_the_survey_takes_the_hole_that_the_job_writes() -> None:
-    def hole_of(**survey: object) -> float | None:
+    def holes(**survey: object) -> list[tuple[float, bool]]:
         data = surveyed(chords(240.0, EVEN, [(1, 2)]), survey=survey)
         found = survey_input(JobFile.model_validate(data))
         assert found is not None
-        return found.hole_diameter
+        readings = measure_input(found).readings
+        return [(each.value, each.is_drawn) for each in readings if each.kind is Kind.HOLE_DIAMETER]
 
-    assert hole_of() == 22.0
-    assert hole_of(hole_diameter=22.1) == 22.1
-    assert hole_of(reading=[{"kind": "hole-diameter", "value": 22.3}]) is None
+    assert holes() == [(22.0, True)]
+    assert holes(hole_diameter=22.1) == [(22.1, False)]
+    chord = {"kind": "centers", "value": 91.8}
+    assert holes(reading=[chord, {"kind": "hole-diameter", "value": 22.3}]) == [(22.3, False)]
 
 
 ASME_300_NPS_5 = [*chords(234.95, EVEN, [(n, n % 8 + 1) for n in range(1, 9)]), *chords(234.95, EVEN, [(1, 5), (3, 7)])]

@@ -4,7 +4,9 @@ import re
 import pytest
 
 from flangelayout.standards import find
-from flangelayout.survey import Kind, Reading, ScaleGroup, measure
+from flangelayout.survey import Kind, Reading, ScaleGroup, Survey, measure
+from flangelayout.survey.readings import SurveyInput, place_text
+from flangelayout.survey.survey import measure_input
 from flangelayout.survey.words.report import survey_data
 from flangelayout.survey.words.sentences import SCALE_UNCHECKED
 from flangelayout.survey.words.wording import survey_lines
@@ -175,14 +177,28 @@ def test_the_circle_can_be_added_up_from_the_table(unit: Unit, rounding: float) 
     assert sum(float(row[-1]) for row in table[1:]) == pytest.approx(1, abs=2e-6)
 
 
-def test_the_plus_or_minus_is_the_root_of_the_squares_that_are_printed() -> None:
-    near = [Reading(Kind.NEAR_EDGES, 191.8, pitches=4), Reading(Kind.FAR_EDGES, 212.2, pitches=3)]
-    survey = measure([*near, Reading(Kind.SAME_EDGES, 80.4), Reading(Kind.HOLE_DIAMETER, 18.1)], 8)
+@pytest.mark.parametrize("near", [191.8, 191.9, 192.0])
+@pytest.mark.parametrize("count", [8, 9, 10])
+def test_the_plus_or_minus_is_the_root_of_the_squares_that_are_printed(near: float, count: int) -> None:
+    edges = [Reading(Kind.NEAR_EDGES, near, pitches=3), Reading(Kind.FAR_EDGES, near + 36, pitches=3)]
+    survey = measure([*edges, Reading(Kind.NEAR_EDGES, near, pitches=3)], count, 18.0)
     (step,) = (step for step in working(survey) if step.formula.startswith("√("))
     root = math.sqrt(sum(float(part) ** 2 for part in re.findall(r"([\d.]+)²", step.formula)))
-    result, told = step.result.split(" mm, told as ")
-    assert float(result.removeprefix("±")) == pytest.approx(root, abs=0.00011)
-    assert told == f"±{root:.2f} mm", "and is rounded as it is told everywhere else"
+    assert step.result == f"±{root:.2f} mm"
+
+
+def test_a_hole_that_nobody_measured_is_told_as_drawn() -> None:
+    def edges(survey: Survey) -> str:
+        (step,) = (step for step in working(survey) if step.title.startswith("Edges"))
+        return step.title
+
+    near = [Reading(Kind.NEAR_EDGES, 191.8, pitches=3)]
+    drawn = measure_input(SurveyInput(tuple(near), 8, drawn_hole=18.0))
+    assert edges(drawn).endswith("The hole diameter is as drawn, not measured")
+    assert place_text(drawn.readings[-1]) == "as drawn, not read"
+    read = measure_input(SurveyInput(tuple(near), 8, 18.0, drawn_hole=22.0))
+    assert edges(read).endswith("The hole diameter is as measured")
+    assert [reading.value for reading in read.readings] == [191.8, 18.0]
 
 
 def test_why_readings_that_look_alike_do_not_count_alike_is_said() -> None:

@@ -7,7 +7,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Drawing, Item, SheetSet, Stamp
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline
+from flangelayout.flange import BoltCircle, Flange, Hole, RoundOutline, Slot
 from flangelayout.geometry.shapes import ORIGIN, Box, Point, rectangle
 from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.units import Unit
@@ -111,8 +111,11 @@ def _what(holes: Sequence[Hole], line: FormLine) -> str:
     if line.box.kind is not Kind.HOLE_DIAMETER:
         return " - ".join(ends) if len(ends) == 2 else " ".join((KINDS[line.box.kind].words, *ends))
     if ends:
-        return f"{DIAMETER_SIGN} hole {ends[0]}"
+        is_slot = line.box.from_hole is not None and isinstance(holes[line.box.from_hole - 1].kind, Slot)
+        return f"width slot {ends[0]}" if is_slot else f"{DIAMETER_SIGN} hole {ends[0]}"
     letter = holes[0].label.rstrip("0123456789") if holes else ""
+    if holes and isinstance(holes[0].kind, Slot):
+        return f"width any {f'of {letter}' if letter else 'slot'}"
     return f"{DIAMETER_SIGN} any of {letter}" if letter else f"{DIAMETER_SIGN} any hole"
 
 

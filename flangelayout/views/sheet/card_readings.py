@@ -11,6 +11,7 @@ from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
+from flangelayout.views.words.bench.measuring import BETWEEN_SLOTS
 from flangelayout.views.words.bench.tying import tied_by, tying_distances
 from flangelayout.views.words.lengths import Lengths
 
@@ -91,7 +92,7 @@ def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
     """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
-    said = ["Slots: mark their middles and measure between the marks."] if slots else []
+    said = [BETWEEN_SLOTS] if slots else []
     if is_gasket_material(flange.material):
         said = ["Lay the gasket flat, unstretched, and use a rule, not the jaws of a caliper."]
     said.append(edge)

@@ -29,6 +29,7 @@ from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines, places_text
+from readers import pdf_pages_text
 from rows import every_row
 
 PN16 = {"standard": "EN 1092-1 PN16 DN150"}  # 240 mm, 8 holes of 22 mm
@@ -313,6 +314,20 @@ def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
 
 def ends(made: Job, *labels: str) -> list[Point]:
     return [hole.center for hole in made.flange.holes() if hole.label in labels]
+
+
+def test_a_form_asks_the_width_of_slots_and_measures_between_their_middles() -> None:
+    slots = {"diameter": 200, "hole_count": 6, "kind": "slot", "hole_diameter": 14, "slot_length": 40}
+    tables = {"units": "mm", "plate": {"outside_diameter": 285}, "tolerances": {"chord": 0.5}}
+    for circle, said, words in (
+        (slots, True, "width any slot"),
+        (slots | {"kind": "drilled", "slot_length": None}, False, "⌀ any hole"),
+    ):
+        own = {key: value for key, value in circle.items() if value is not None}
+        forms = form_packet(job_from_data(tables | {"bolt_circle": [own]}), "T-1.toml")
+        (form,) = (pdf_pages_text(data) for name, data in forms.items() if name.endswith(".pdf"))
+        assert ("Slots: mark their middles and measure between the marks." in form) is said
+        assert words in form
 
 
 def test_no_bolt_goes_through_a_thread() -> None:

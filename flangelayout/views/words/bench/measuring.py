@@ -20,6 +20,8 @@ _RULE = {
 """What a rule is read to in mm, and how that is written: half millimeters, 64ths of an inch."""
 _CALIPER = {Unit.MM: 2, Unit.IN: 3}
 """Decimals of what a caliper reads; a micrometer has one more."""
+BETWEEN_SLOTS = "Slots: mark their middles and measure between the marks."
+"""Slots that are turned to each other have no same edge."""
 _EXACT = 1e-6
 
 

@@ -23,10 +23,11 @@ from flangelayout.checks.inspection.caliper_results import (
 )
 from flangelayout.checks.inspection.stated import stated_limits
 from flangelayout.checks.inspection.tolerances import InspectionLimits
-from flangelayout.flange import Flange
+from flangelayout.flange import Flange, Slot
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
+from flangelayout.views.words.bench.measuring import BETWEEN_SLOTS
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.numbering import holes_in_words, labels_in_words
 from flangelayout.views.words.parts.inspection import ends_text, mate_lines
@@ -375,6 +376,8 @@ def form_lines(flange: Flange, limits: InspectionLimits, boxes: Sequence[FormBox
 def form_words(name: str, lines: Sequence[FormLine], flange: Flange, unit: Unit) -> tuple[str, ...]:
     """What to do with an inspection form of such boxes; ``name`` is the job file of the plate."""
     doubted = "outside what it may be" if any(line.accept for line in lines) else "far from the size drawn"
+    holes = flange.holes()
+    read = [holes[end - 1] for line in lines for end in (line.box.from_hole, line.box.to_hole) if end is not None]
     in_parts, zone = len(flange.pieces()) > 1, zone_text(flange, Lengths(unit))
     held = f"Every hole center has to lie in a zone of {zone} ({unit.value}): typed back, the readings tell."
     return (
@@ -382,5 +385,6 @@ def form_words(name: str, lines: Sequence[FormLine], flange: Flange, unit: Unit)
         *((held,) if zone else ()),
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
         f"other. A reading {doubted}: measure it again before going on.",
+        *((BETWEEN_SLOTS,) if any(isinstance(hole.kind, Slot) for hole in read) else ()),
         f'Type them back in order (- for an empty one) or by number: flangelayout inspect {name} --boxes "1=... 2=..."',
     )

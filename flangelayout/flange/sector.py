@@ -173,6 +173,38 @@ def ray_clearance(flange: Flange, ray: float, within_deg: float = 360.0) -> floa
     return _clearance(_tracks(flange, within_deg), ray, within_deg)
 
 
+def free_rays(flange: Flange, clear: float, least: float, at_face: bool = True) -> list[tuple[float, float]]:
+    """From where to where, in degrees, a ray from the middle stays so far off every hole that is shown; rising.
+
+    A stretch that begins below 0 is that at the end of the turn, too. Empty where the holes leave none.
+
+    Args:
+        flange: With a bore.
+        clear: Distance in mm from the edges of holes; a negative one allows so much of a hole to be cut off.
+        least: Distance in mm that is kept from the middle line of a hole, whatever its size.
+        at_face: Whether the edge is that of a recess, a seat or a thread, where there is one, not that of the drill.
+    """
+    taken = sorted(_taken(hole, clear, least, at_face) for hole in flange.shown_holes())
+    end, free = max((high for _, high in taken), default=0.0) - 360.0, []
+    for low, high in taken:
+        if low > end:
+            free.append((end, low))
+        end = max(end, high)
+    return free
+
+
+def _taken(hole: Hole, clear: float, least: float, at_face: bool) -> tuple[float, float]:
+    """The directions from the middle in which a hole stands, with what is kept off it; the first in a turn from 0."""
+    offs: list[float] = []
+    reach = max((hole.face_diameter if at_face else hole.diameter) / 2 + clear, least)
+    for end in _spine_ends(hole):
+        half = math.degrees(math.asin(min(reach / ORIGIN.distance_to(end), 1.0)))
+        off = (ORIGIN.direction_to(end) - hole.angle + 180.0) % 360.0 - 180.0
+        offs += (off - half, off + half)
+    low = (hole.angle + min(offs)) % 360.0
+    return low, low + max(offs) - min(offs)
+
+
 _Tracks = dict[tuple[float, float], list[float]]
 """By distance from the middle and half width of a hole: the directions such holes stand in, folded and in order."""
 

@@ -1,7 +1,7 @@
 """The template drawing: everything that is scribed, punched and drilled, at real size."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
@@ -54,15 +54,19 @@ def scribing(flange: Flange) -> Scribing:
     """Plate edge, bore, bolt circles and holes with crosses, hairlines at scale 1."""
     punched = [point for hole in flange.shown_holes() for point in punch_points(hole)]
     through = (part for item in (*_centerlines(flange), *_bolt_circles(flange)) for part in _clear(item, punched))
-    holes = ((hole, cross_past(flange, hole)) for hole in flange.shown_holes())
-    drawn = [Item(layer, what, HoleRef(hole.label)) for hole, past in holes for layer, what in _hole(hole, past)]
-    alike = (item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer)
-    return Scribing((*_edges(flange), *through), tuple(alike))
+    return Scribing((*_edges(flange), *through), hole_lines(flange, flange.shown_holes()))
 
 
-def template_drawing(flange: Flange, unit: Unit = Unit.MM, has_rays: bool = False) -> Drawing:
-    """A template on one page: lines and words, beside the rays of its holes where it has some."""
-    return scribing(flange).drawing(plate_words(flange, unit, has_rays))
+def hole_lines(flange: Flange, holes: Iterable[Hole]) -> tuple[Item, ...]:
+    """The edges of some holes of a plate, then their drill starts and crosses."""
+    crossed = ((hole, cross_past(flange, hole)) for hole in holes)
+    drawn = [Item(layer, what, HoleRef(hole.label)) for hole, past in crossed for layer, what in _hole(hole, past)]
+    return tuple(item for layer in _LAYERS_OF_HOLES for item in drawn if item.layer is layer)
+
+
+def template_drawing(flange: Flange, unit: Unit = Unit.MM) -> Drawing:
+    """A template on one page: lines and words."""
+    return scribing(flange).drawing(plate_words(flange, unit))
 
 
 def _edges(flange: Flange) -> Iterator[Item]:

@@ -44,6 +44,8 @@ _HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.5))
 _ALONE = (3.5, 2.5)
 """Of a number where there is no room for the size."""
 _BETWEEN, _CLEAR = 1.2, 0.8
+_OFF_RAY = 1.5
+"""How far in mm the words on a piece of a ring keep off the rays that it ends with."""
 _TURNS = (180.0, 150.0, 210.0, 120.0, 240.0, 90.0, 270.0, 60.0, 300.0, 30.0, 330.0, 0.0)
 """Where a label stands from its hole, from the ray outward on: inward first."""
 _ONE_WAY = (180.0, 0.0, 150.0, 210.0, 90.0, 270.0)
@@ -76,10 +78,16 @@ class LabelRoom(Struct, frozen=True):
     Attributes:
         pages: What each shows; empty where one shows all.
         seams: Where they are cut and joined, with the marks and words there: labels keep off it where they can.
+        rays: Directions in degrees of lines from the middle of the plate that no label stands on.
+        half_deg: How far to either side of straight up, seen from there, labels may stand; 0 where all round.
+        band: How far from the middle, in mm.
     """
 
     pages: tuple[Box, ...] = ()
     seams: tuple[Box, ...] = ()
+    rays: tuple[float, ...] = ()
+    half_deg: float = 0.0
+    band: tuple[float, float] = (0.0, math.inf)
 
 
 WHOLE = LabelRoom()
@@ -118,21 +126,16 @@ def drill_start_diameter(hole_diameter: float) -> float:
     return max(min(hole_diameter / 3, _LARGEST_DRILL_START), min(2 * PUNCH_GAP, hole_diameter / 2))
 
 
-def plate_words(flange: Flange, unit: Unit, has_rays: bool = False) -> tuple[PlateWords, ...]:
-    """TOP, then number and size of every hole that has room for them.
-
-    Args:
-        flange: The plate.
-        unit: Of the sizes.
-        has_rays: Whether a ray is drawn through every hole.
-    """
-    places = _Places(flange, unit, has_rays)
-    words = [places.top()]
-    for group, some in groupby(flange.shown_holes(), key=lambda hole: hole.group):
-        holes = list(some)
-        rule = places.rule(holes) if group >= 0 else None
-        words += [places.beside(hole, rule) or _within(hole) or places.outside(hole) for hole in holes]
+def plate_words(flange: Flange, unit: Unit) -> tuple[PlateWords, ...]:
+    """TOP, then number and size of every hole that has room for them."""
+    places = _Places(flange, unit)
+    words = places.top(), *places.of_holes(flange.shown_holes())
     return tuple(each for each in words if each)
+
+
+def piece_words(flange: Flange, holes: Sequence[Hole], unit: Unit, room: LabelRoom) -> tuple[PlateWords, ...]:
+    """Number and size of some holes of a plate, of those that have room for them on a piece of it."""
+    return tuple(each for each in _Places(flange, unit, room).of_holes(holes) if each)
 
 
 def words_on_pages(words: Sequence[PlateWords], flange: Flange, unit: Unit, room: LabelRoom) -> tuple[PlateWords, ...]:
@@ -142,7 +145,7 @@ def words_on_pages(words: Sequence[PlateWords], flange: Flange, unit: Unit, room
     """
     if len(flange.shown_holes()) > _MOST_LABELED:
         return tuple(words)
-    places = _Places(flange, unit, room=room)
+    places = _Places(flange, unit, room)
     for each in words:
         places.take(each.box)
     return tuple(
@@ -153,11 +156,11 @@ def words_on_pages(words: Sequence[PlateWords], flange: Flange, unit: Unit, room
 class _Places:
     """Places for words on a plate; each that is given is taken for those that follow."""
 
-    def __init__(self, flange: Flange, unit: Unit, has_rays: bool = False, room: LabelRoom = WHOLE) -> None:
+    def __init__(self, flange: Flange, unit: Unit, room: LabelRoom = WHOLE) -> None:
         """Nothing stands there yet but the lines of the plate."""
-        self.flange, self.unit, self.has_rays, self.pages = flange, unit, has_rays, room.pages
+        self.flange, self.unit, self.room = flange, unit, room
         self._are_labeled = len(flange.shown_holes()) <= _MOST_LABELED
-        self._circles = [each for hole in flange.shown_holes() for each in _circles(hole, cross_past(flange, hole))]
+        self._circles = [each for hole in flange.shown_holes() for each in hole_circles(hole, cross_past(flange, hole))]
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
             self._reach.add(_around(at, max(radius, reach)))
@@ -175,8 +178,26 @@ class _Places:
 
     def is_off_seams(self, box: Box) -> bool:
         """Whether one page shows a box whole, and no seam runs there."""
-        shown = not self.pages or any(_holds_box(page, box) for page in self.pages)
-        return shown and not self._seams.touching(box)
+        shown = not self.room.pages or any(_holds_box(page, box) for page in self.room.pages)
+        return shown and not self._seams.touching(box) and (not self.room.half_deg or self._is_on_piece(box))
+
+    def _is_on_piece(self, box: Box) -> bool:
+        """Whether a box stands between the two rays of a piece of a ring, and in its band."""
+        (near, far), (inner, outer), half = _distances(box), self.room.band, self.room.half_deg
+        right, left = _off_ray(box, 90.0 - half), _off_ray(box, 90.0 + half)
+        return near - _CLEAR >= inner and far + _CLEAR <= outer and right[0] >= _OFF_RAY and left[1] <= -_OFF_RAY
+
+    def of_holes(self, holes: Sequence[Hole]) -> "Iterator[PlateWords | None]":
+        """Number and size of every hole, the circles one after the other."""
+        for group, some in groupby(holes, key=lambda hole: hole.group):
+            together = list(some)
+            rule = self.rule(together) if group >= 0 else None
+            yield from (self.beside(hole, rule) or self._within(hole) or self.outside(hole) for hole in together)
+
+    def _within(self, hole: Hole) -> PlateWords | None:
+        """The hole's number in the hole, if there is room in it and the page shows that."""
+        found = _within(hole)
+        return found if found and self.is_off_seams(found.box) else None
 
     def moved(self, words: PlateWords, index: int) -> PlateWords:
         """Words in another place, off the seams, a number in its hole if nowhere else; where they are if there is none.
@@ -188,10 +209,9 @@ class _Places:
         self._own = index
         if words.hole is None:
             return self.top() or words
-        within = _within(words.hole)
         heights = [what.height_paper for what in words.said if isinstance(what, Label)]
         rule = ((heights[0], heights[1]), _TURNS) if len(heights) > 1 else None
-        return self.beside(words.hole, rule) or (within if within and self.is_off_seams(within.box) else words)
+        return self.beside(words.hole, rule) or self._within(words.hole) or words
 
     def rule(self, holes: Sequence[Hole]) -> LabelRule | None:
         """The heights of the labels of a circle, and on which side of its ray each stands: one for all if it can be.
@@ -231,11 +251,14 @@ class _Places:
         half = Point(text_width(hole.label, height) / 2, height / 2)
         if at := self._off_plate(hole, half):
             return _number_at(hole, at, height)
-        radius, diagonal = hole.reach, _free_diagonal(hole.angle)
-        beside = polar(radius + _LABEL_OUTSIDE, diagonal, hole.center)
-        right, up = math.copysign(half.x, beside.x - hole.center.x), math.copysign(half.y, beside.y - hole.center.y)
-        at = beside + Point(right, up)
-        return _number_at(hole, at, height) if self._belongs(hole, at) else None
+        first = _free_diagonal(hole.angle)
+        for diagonal in (first, first + 90.0, first - 90.0, first + 180.0)[: 4 if self.room.half_deg else 1]:
+            beside = polar(hole.reach + _LABEL_OUTSIDE, diagonal, hole.center)
+            right, up = math.copysign(half.x, beside.x - hole.center.x), math.copysign(half.y, beside.y - hole.center.y)
+            found = _number_at(hole, beside + Point(right, up), height)
+            if self._belongs(hole, found.box.center) and self.is_off_seams(found.box):
+                return found
+        return None
 
     def _off_plate(self, hole: Hole, half: Point) -> Point | None:
         """Where a number ``half`` so wide and high stands on the ray of its hole beyond a small plate's rim."""
@@ -258,21 +281,18 @@ class _Places:
         for center in _places(hole, width, height, turns):
             box = Box(center.x - width / 2, center.y - height / 2, center.x + width / 2, center.y + height / 2)
             number = Point(center.x, box.top - heights[0] / 2)
-            if self._is_free(box) and self._is_off_ray(hole, box) and self._belongs(hole, number):
+            if self._is_free(box) and self._is_off_rays(box) and self._belongs(hole, number):
                 return box
         return None
 
-    def _is_off_ray(self, hole: Hole, box: Box) -> bool:
-        """Whether no ray that is drawn through a hole runs through a box beside it."""
-        if not self.has_rays:
-            return True
-        across = polar(1.0, hole.angle + 90.0)
-        sides = [corner.x * across.x + corner.y * across.y for corner in box.grown(_CLEAR).corners]
-        return min(sides) > 0.0 or max(sides) < 0.0
+    def _is_off_rays(self, box: Box) -> bool:
+        """Whether no ray that is drawn runs through a box."""
+        sides = (_off_ray(box, ray) for ray in self.room.rays)
+        return all(low > _CLEAR or high < -_CLEAR for low, high in sides)
 
     def _belongs(self, hole: Hole, at: Point) -> bool:
         """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
-        return self._neighbors.is_nearest(at, [middle for middle, _, _ in _circles(hole, 0.0)], _NEARER)
+        return self._neighbors.is_nearest(at, [middle for middle, _, _ in hole_circles(hole, 0.0)], _NEARER)
 
     def top(self) -> PlateWords | None:
         """TOP with an arrow upward beside the upright centerline, as high as there is room; else nothing.
@@ -395,7 +415,7 @@ def cross_past(flange: Flange, hole: Hole) -> float:
     return min(_CROSS_PAST_HOLE, radius * (_OF_TUBES if is_tube(flange, hole) else 1.0))
 
 
-def _circles(hole: Hole, past: float) -> Iterator[tuple[Point, float, float]]:
+def hole_circles(hole: Hole, past: float) -> Iterator[tuple[Point, float, float]]:
     """Middle, radius and reach of the cross of every place to punch; between the ends of a slot the reach is that."""
     spine, radius = hole.spine, hole.diameter / 2
     if isinstance(spine, Point):
@@ -451,6 +471,13 @@ def _nearest(box: Box, at: Point) -> Point:
 
 def _holds_box(page: Box, box: Box) -> bool:
     return page.left <= box.left and box.right <= page.right and page.bottom <= box.bottom and box.top <= page.top
+
+
+def _off_ray(box: Box, ray: float) -> tuple[float, float]:
+    """How far a box begins and ends to the left of a ray from the middle of the plate."""
+    across = polar(1.0, ray + 90.0)
+    sides = [corner.x * across.x + corner.y * across.y for corner in box.corners]
+    return min(sides), max(sides)
 
 
 def _distances(box: Box) -> tuple[float, float]:

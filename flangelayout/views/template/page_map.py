@@ -275,7 +275,7 @@ def _of_strips(items: Iterable[Item]) -> Iterator[tuple[Ref | None, Label]]:
 def _on_one_circle(numbers: Sequence[tuple[Ref | None, Label]], words: _Words) -> list[tuple[Ref | None, Label]]:
     """The numbers of strips on one circle inside the bore, as many as find room there: all, every second, fifth, ..."""
     for every in _EVERY:
-        some = numbers[::every]
+        some = numbers[: len(numbers) - len(numbers) % every : every] or numbers[:1]
         radius = ORIGIN.distance_to(some[0][1].at) * words.scale if some else 0.0
         for step in range(max(int((radius - _INWARD) / _INWARD_STEP), 0)):
             off = (radius - _INWARD - _INWARD_STEP * step) / words.scale

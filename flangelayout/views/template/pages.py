@@ -132,7 +132,7 @@ def template_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSe
 
             return sector_sheets(subject, layout)
         case TemplateStyle.STRIPS:
-            from flangelayout.views.template.strips import strip_sheets
+            from flangelayout.views.template.strips.sheets import strip_sheets
 
             return strip_sheets(subject, layout)
 

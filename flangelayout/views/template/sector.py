@@ -8,7 +8,7 @@ from msgspec import Struct
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, TextTable
-from flangelayout.drawing.references import Furniture, GroupRef, HoleRef, OpeningRef, OutlineRef
+from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, OutlineRef
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
@@ -26,9 +26,9 @@ from flangelayout.views.template.cover import (
     cover_sheets,
     drill_step,
 )
-from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.drawing import hole_lines, punch_points
 from flangelayout.views.template.furniture import Subject
-from flangelayout.views.template.hole_labels import PUNCH_GAP
+from flangelayout.views.template.hole_labels import PUNCH_GAP, LabelRoom, piece_words
 from flangelayout.views.template.page_map import plate_items, tile_items
 from flangelayout.views.template.paper import TemplatePage, both_ways
 from flangelayout.views.template.tiles import tile_sheets
@@ -126,7 +126,7 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), OpeningRef(0))
     for group, circle in flange.shown_circles():
         yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), GroupRef(group))
-    yield from hole_items(step.piece, unit)
+    yield from _hole_items(step, unit)
     for hole in step.piece.holes:
         reach = ORIGIN.distance_to(hole.center) + hole.diameter / 2 + _RAY_PAST_HOLE
         if reach < step.outer:
@@ -138,11 +138,15 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
         yield from _index(name, at)
 
 
-def hole_items(piece: Sector, unit: Unit) -> Iterator[Item]:
-    """What the template of the whole plate shows of the holes of a sector, its labels beside their rays."""
-    sources = {HoleRef(hole.label) for hole in piece.holes}
-    drawn = template_drawing(piece.flange, unit, has_rays=True)
-    return (item for item in drawn.items if item.source in sources)
+def _hole_items(step: _Step, unit: Unit) -> Iterator[Item]:
+    """The holes of the sector, with labels beside their rays, off its ends and their index marks."""
+    piece, flange = step.piece, step.piece.flange
+    yield from hole_lines(flange, piece.holes)
+    marks = [items_box([item]) for name, at in step.index_marks() for item in _index(name, at)]
+    rays = tuple(hole.angle for hole in piece.holes)
+    room = LabelRoom(seams=tuple(marks), rays=rays, half_deg=piece.half_deg, band=(step.inner, step.outer))
+    for words in piece_words(flange, piece.holes, unit, room):
+        yield from words.items()
 
 
 def _rays(step: _Step) -> Iterator[Item]:

@@ -102,7 +102,7 @@ def test_on_a_map_of_strips_a_number_in_a_box_is_that_of_a_strip() -> None:
         strips = {source for source, label in labels if label.text != "TOP" and not isinstance(source, HoleRef)}
         lines = [item.source for item in items if isinstance(item.what, Line)]
         assert strips == frames.keys()
-        assert {*lines[::2]} <= strips, "every strip has its number, or every second one"
+        assert {*lines[:-1:2]} <= strips, "every strip has its number, or every second one; 37 of them do not close"
         for source, frame in frames.items():
             assert [name for name, label in labels if frame.contains(label.at)] == [source]
             assert not any(frame.overlaps(other) for name, other in frames.items() if name != source)

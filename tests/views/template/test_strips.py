@@ -1,17 +1,19 @@
 """Strips as they are cut and laid: whole holes, TOP where the plate has it, figures that can be measured."""
 
 import itertools
-import math
 import re
 from itertools import combinations
 from typing import Any
 
 import pytest
+import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
+from as_shapely import polygon
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Label, Sheet
+from flangelayout.drawing.model import Label, Sheet, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line
@@ -22,6 +24,7 @@ from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
 from rows import every_row
 
+Shapes = dict[str, BaseGeometry]
 TWO_CLOSE: dict[str, Any] = {
     "plate": {"outside_diameter": 500, "bore": 150},
     "bolt_circle": [
@@ -30,6 +33,30 @@ TWO_CLOSE: dict[str, Any] = {
     ],
 }
 """Two circles so close that an even seam runs through the holes of one, and so wide that the rim is not on a page."""
+THREE: dict[str, Any] = {
+    "plate": {"outside_diameter": 620, "bore": 200, "thickness": 35},
+    "bolt_circle": [
+        {"diameter": 560, "hole_count": 20, "hole_diameter": 26},
+        {"diameter": 430, "hole_count": 12, "kind": "tapped", "thread": "M20", "depth": 25},
+        {"diameter": 290, "hole_count": 8, "bolt": "M16", "kind": "counterbored"},
+    ],
+}
+"""Three circles whose middles between two holes are no ways through the other two."""
+SLOTS: dict[str, Any] = {
+    "plate": {"outside_diameter": 900, "bore": 600},
+    "bolt_circle": [
+        {"diameter": 820, "hole_count": 18, "hole_diameter": 14, "kind": "slot", "slot_length": 60},
+        {"diameter": 690, "hole_count": 12, "hole_diameter": 18},
+    ],
+}
+DENSE: dict[str, Any] = {
+    "plate": {"outside_diameter": 460, "bore": 240},
+    "bolt_circle": [
+        {"diameter": 400, "hole_count": 24, "hole_diameter": 30},
+        {"diameter": 325, "hole_count": 24, "hole_diameter": 30, "start_angle": 7.5},
+    ],
+}
+"""Staggered so that no ray passes between the holes of both."""
 ONE_AT_TOP: dict[str, Any] = {
     "plate": {"outside_diameter": 400, "bore": 250},
     "bolt_circle": [{"diameter": 330, "hole_count": 9, "hole_diameter": 18, "start_angle": -20}],
@@ -44,17 +71,60 @@ def _told(sheet: Sheet) -> str:
     return " ".join(item.what.text for item in sheet.furniture if isinstance(item.what, Label))
 
 
-def test_no_seam_of_strips_runs_through_a_hole_where_the_holes_leave_room() -> None:
-    for view in (view for sheet in strips(make_job(**TWO_CLOSE))[1:] for view in sheet.views[1:]):
-        items = view.drawing.items
-        cuts = [item.what for item in items if item.layer is Layer.TRIM and isinstance(item.what, Line)]
-        holes = [item.what for item in items if item.layer is Layer.TEMPLATE_HOLES and isinstance(item.what, Circle)]
+def _drawn(
+    view: View,
+) -> tuple[dict[str, BaseGeometry], list[BaseGeometry], list[BaseGeometry], dict[str, BaseGeometry]]:
+    """Holes with their recesses, cuts, diamonds and words of a strip."""
+    items, holes, words = view.drawing.items, Shapes(), Shapes()
+    for item in items:
+        if isinstance(item.source, HoleRef) and isinstance(item.what, Circle | Contour):
+            edge = polygon(item.what)
+            holes[item.source.label] = edge.union(holes.get(item.source.label, edge))
+        if isinstance(item.what, Label):
+            words[f"{item.what.text} {len(words)}"] = Polygon([(at.x, at.y) for at in label_corners(item.what)])
+    cuts = [_line(item.what) for item in items if item.layer is Layer.TRIM and isinstance(item.what, Line)]
+    marks = [item.what for item in items if item.source == Furniture("join mark") and isinstance(item.what, Contour)]
+    return holes, cuts, [polygon(mark) for mark in marks], words
+
+
+def _line(line: Line) -> BaseGeometry:
+    return shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
+
+
+@every_row("tables", [THREE, TWO_CLOSE, SLOTS])
+def test_no_cut_of_strips_meets_a_hole_or_a_word_and_diamonds_stand_on_free_metal(
+    tables: dict[str, Any],
+) -> None:
+    """Where holes leave straight ways, here 3.5 mm beside each; recesses and threads count, too."""
+    for view in (view for sheet in strips(make_job(**tables))[1:] for view in sheet.views[1:]):
+        holes, cuts, diamonds, words = _drawn(view)
         assert len(cuts) == 2
         assert holes
-        for cut in cuts:
-            turn = math.radians(ORIGIN.direction_to(cut.end))
-            for hole in holes:
-                assert abs(hole.center.y * math.cos(turn) - hole.center.x * math.sin(turn)) > hole.radius + 3.0
+        assert min(hole.distance(cut) for hole in holes.values() for cut in cuts) > 3.4
+        assert not [(name, word) for name, word in words.items() if any(word.intersects(cut) for cut in cuts)]
+        assert not [name for name, hole in holes.items() if any(hole.intersects(mark) for mark in diamonds)]
+        assert not [name for name, word in words.items() if any(word.intersects(mark) for mark in diamonds)]
+        over = [(a, b) for (a, one), (b, other) in combinations(words.items(), 2) if one.buffer(-0.1).intersects(other)]
+        assert not over, view.drawing.title
+
+
+def test_strips_are_as_few_as_the_free_stretches_between_holes_allow() -> None:
+    """By hand: free are 0±5.6, 30.4-41.4, 48.6-59.6 degrees of every quarter, a page holds 31: three to a quarter."""
+    assert len(strips(make_job(**THREE))) == 1 + 12
+
+
+def test_where_no_straight_cut_clears_all_holes_the_cover_names_those_it_runs_through() -> None:
+    cover, *pages = strips(make_job(**DENSE))
+    cut = set()
+    for view in (view for page in pages for view in page.views[1:]):
+        holes, cuts, diamonds, _ = _drawn(view)
+        cut |= {name for name, hole in holes.items() if any(hole.buffer(-0.05).intersects(each) for each in cuts)}
+        assert min(hole.centroid.distance(each) for hole in holes.values() for each in cuts) >= 5.0
+        assert not [name for name, hole in holes.items() if any(hole.intersects(mark) for mark in diamonds)]
+    found = re.search(r"it runs through ([A-Z0-9, ]+); centers are whole", _told(cover))
+    assert found
+    assert {*found[1].split(", ")} == cut
+    assert "runs through" not in _told(strips(make_job(**THREE))[0])
 
 
 def test_a_figure_to_the_rim_stands_only_where_the_rim_is_drawn() -> None:

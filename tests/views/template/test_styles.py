@@ -280,7 +280,7 @@ def test_distances_from_the_bore_edge_stand_on_the_rays() -> None:
     assert "22.50" in cover
 
 
-def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between_two_holes() -> None:
+def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between_holes() -> None:
     circle = {"diameter": 620, "hole_count": 20, "hole_diameter": 30}
     job = job_for("strips", plate={"outside_diameter": 700, "bore": 500}, bolt_circle=[circle])
     cover, *sheets = pages(job).sheets
@@ -297,7 +297,8 @@ def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between
             if isinstance(item.source, HoleRef) and isinstance(item.what, Circle) and item.what.radius == 15.0
         }
         order = sorted(holes, key=lambda label: -holes[label].x)
-        assert title == f"STRIP {number} of {len(strips)}: HOLES {order[0]}-{order[-1]}, from right to left"
+        told = f"HOLE {order[0]}" if len(order) == 1 else f"HOLES {order[0]}-{order[-1]}, from right to left"
+        assert title == f"STRIP {number} of {len(strips)}: {told}"
         figures = [item.what for item in strip.items if item.source == Furniture("distance")]
         for label in (what for what in figures if isinstance(what, Label)):
             assert label.text == ("60.00" if ORIGIN.distance_to(label.at) < 310 else "40.00")
@@ -315,8 +316,10 @@ def test_strips_tell_which_they_are_and_what_their_rays_measure_and_meet_between
         ends = [ORIGIN.direction_to(holes[label]) for label in (order[0], order[-1])]
         between += [ends[0] - cuts[0], cuts[1] - ends[1]]
     assert len(between) == 2 * len(strips) > 4
-    # Every seam stands midway between two of the 20 holes, so what is left of a strip joins what is left of the next.
-    assert between == pytest.approx([360 / 20 / 2] * len(between))
+    # Every seam stands 3.5 mm and more from the holes of 30 beside it, and what is left of two strips is a pitch.
+    beside_seams = zip(between[1::2], (*between[2::2], between[0]), strict=True)
+    assert all(left + right == pytest.approx(360 / 20) for left, right in beside_seams)
+    assert min(between) > math.degrees(math.asin((15.0 + 3.5) / 310.0)) - 1e-6
 
 
 def test_the_diamonds_of_a_strip_close_on_those_of_the_same_name_on_the_next() -> None:

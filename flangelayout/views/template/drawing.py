@@ -1,7 +1,8 @@
 """The template drawing: everything that is scribed, punched and drilled, at real size."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from msgspec import Struct
 
@@ -28,6 +29,8 @@ _PUNCH_ROOM = PUNCH_GAP
 _LAYERS_OF_HOLES = (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_MARKS)
 """In the order of drawing: what is drawn alike stands together."""
 _CENTERLINE_PAST_BORE = 6.0
+_TURNS_LOOKED_AT, _HALVINGS = 720, 24
+"""How many directions tell where a circle lies on the metal, and how often what is between two is halved."""
 
 
 class Scribing(Struct, frozen=True):
@@ -77,7 +80,33 @@ def _edges(flange: Flange) -> Iterator[Item]:
 def _bolt_circles(flange: Flange) -> Iterator[Item]:
     for group, _ in flange.shown_groups():
         for line in pattern_lines(flange, group):
-            yield Item(Layer.TEMPLATE_RAYS, line, GroupRef(group))
+            shown = _on_metal(flange, line) if isinstance(line, Circle) else (line,)
+            yield from (Item(Layer.TEMPLATE_RAYS, each, GroupRef(group)) for each in shown)
+
+
+def _on_metal(flange: Flange, circle: Circle) -> tuple[Circle, ...] | list[Arc]:
+    """A bolt circle, or what of it lies on the metal where it leaves the plate, as that of lugs does beside them."""
+    box = flange.box()
+    if circle.radius <= min(box.right, box.top, -box.left, -box.bottom):
+        return (circle,)
+
+    def is_on(turn: float) -> bool:
+        return flange.edge_distance(polar(circle.radius, turn, circle.center)) > 0.0
+
+    turns = [360.0 * step / _TURNS_LOOKED_AT for step in range(_TURNS_LOOKED_AT + 1)]
+    changes = [(_changed(is_on, *pair), is_on(pair[1])) for pair in pairwise(turns) if is_on(pair[0]) != is_on(pair[1])]
+    ends = [*changes[1:], (changes[0][0] + 360.0, changes[0][1])] if changes else []
+    spans = ((start, end) for (start, begins), (end, _) in zip(changes, ends, strict=True) if begins)
+    return [Arc(circle.center, circle.radius, start, end - start) for start, end in spans]
+
+
+def _changed(is_on: Callable[[float], bool], low: float, high: float) -> float:
+    """Where between two directions something begins or ends, found by halving."""
+    before = is_on(low)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if is_on(middle) is before else (low, middle)
+    return (low + high) / 2
 
 
 def _clear(item: Item, punched: Sequence[Point]) -> Iterator[Item]:
@@ -85,6 +114,8 @@ def _clear(item: Item, punched: Sequence[Point]) -> Iterator[Item]:
     match item.what:
         case Circle():
             yield from (replace(item, what=arc) for arc in _clear_circle(item.what, punched))
+        case Arc():
+            yield from (replace(item, what=arc) for arc in _clear_arc(item.what, punched))
         case Line():
             yield from (replace(item, what=line) for line in _clear_line(item.what, punched))
         case _:
@@ -99,6 +130,17 @@ def _clear_circle(circle: Circle, punched: Sequence[Point]) -> list[Circle] | li
     turns = sorted(circle.center.direction_to(point) % 360.0 for point in on)
     steps = zip(turns, (*turns[1:], turns[0] + 360.0), strict=True)
     return [Arc(circle.center, circle.radius, a + half, b - a - 2 * half) for a, b in steps if b - a > 2 * half]
+
+
+def _clear_arc(arc: Arc, punched: Sequence[Point]) -> list[Arc]:
+    on = [point for point in punched if abs(arc.center.distance_to(point) - arc.radius) < _PUNCH_ROOM / 2]
+    half, start, pieces = math.degrees(_PUNCH_ROOM / arc.radius), 0.0, list[Arc]()
+    turns = sorted((arc.center.direction_to(point) - arc.start_deg + half) % 360.0 - half for point in on)
+    for turn in (*(turn for turn in turns if turn < arc.sweep_deg + half), arc.sweep_deg + half):
+        if turn - half > start:
+            pieces.append(replace(arc, start_deg=arc.start_deg + start, sweep_deg=turn - half - start))
+        start = turn + half
+    return pieces
 
 
 def _clear_line(line: Line, punched: Sequence[Point]) -> list[Line]:

@@ -13,9 +13,10 @@ from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
-from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_around, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_about, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
-from flangelayout.views.template.content_map import ink_map
+from flangelayout.value import replace
+from flangelayout.views.template.content_map import InkMap, ink_map
 from flangelayout.views.template.cover import (
     JOIN_STEPS,
     MEASURE_STEP,
@@ -28,16 +29,16 @@ from flangelayout.views.template.cover import (
 )
 from flangelayout.views.template.drawing import hole_lines, punch_points
 from flangelayout.views.template.furniture import Subject
-from flangelayout.views.template.hole_labels import PUNCH_GAP, LabelRoom, piece_words
+from flangelayout.views.template.hole_labels import PUNCH_GAP, WHOLE, LabelRoom, piece_words
 from flangelayout.views.template.page_map import plate_items, tile_items
 from flangelayout.views.template.paper import TemplatePage, both_ways
-from flangelayout.views.template.tiles import tile_sheets
+from flangelayout.views.template.tiles import label_room, tile_sheets
 from flangelayout.views.template.tiling import Tiling, tile_ink
 from flangelayout.views.words.call_outs import with_unit
 
 _PAST = 6.0
 _INSET = 8.0
-_INDEX_SIZE, _INDEX_REACH = 3.0, 6.0
+_INDEX_SIZE, _INDEX_REACH = 2.6, 6.0
 _LABEL_OFF = 9.5
 _BLIND_REACH = 40.0
 _RAY_PAST_HOLE = 5.0
@@ -66,8 +67,8 @@ class _Step(Struct, frozen=True):
         return self.outer - inset, self.inner + inset
 
     def index_marks(self) -> tuple[tuple[str, Point], ...]:
-        """A1, A2 on the ray the sector begins with (on its right), B1, B2 on the other; 1 is the outer one."""
-        rays = (("A", 90.0 - self.piece.half_deg), ("B", 90.0 + self.piece.half_deg))
+        """R1, R2 on the ray the sector begins with, on its right, L1, L2 on its left; 1 is the outer one."""
+        rays = (("R", 90.0 - self.piece.half_deg), ("L", 90.0 + self.piece.half_deg))
         radii = enumerate(self.index_radii, 1)
         return tuple((f"{ray}{rank}", polar(radius, turn)) for rank, radius in radii for ray, turn in rays)
 
@@ -90,7 +91,7 @@ def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     chosen: tuple[_Step, Drawing, Tiling, TemplatePage] | None = None
     for pieces in (number for number in range(1, order // 2 + 1) if order % number == 0):
         step = _step(flange, order, pieces)
-        drawing = Drawing("sector", tuple(_items(step, flange, subject.unit)))
+        drawing = _drawing(step, flange, subject.unit)
         pages = {page.size: page for page in both_ways(subject, layout, _notes(step, subject))}
         tiling = _tiled(step, drawing, list(pages), layout.overlap)
         if chosen and len(tiling.tiles) > len(chosen[2].tiles):
@@ -98,6 +99,9 @@ def sector_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
         chosen = step, drawing, tiling, pages[tiling.size]
     assert chosen is not None
     step, drawing, tiling, page = chosen
+    if len(tiling.tiles) > 1:
+        drawing = _drawing(step, flange, subject.unit, label_room(tiling, is_back=False))
+        tiling = replace(tiling, ink=_ink(drawing))
     covers = cover_sheets(subject, page, layout.margin, _cover(step, subject, tiling))
     tiles = tile_sheets(subject, drawing, tiling, page, layout.flip_tiles, "RIM")
     return SheetSet((*covers, *tiles), subject.stamp, stretch=page.stretch, one_sided=True)
@@ -114,11 +118,20 @@ def _step(flange: Flange, order: int, pieces: int) -> _Step:
 def _tiled(step: _Step, drawing: Drawing, sizes: list[tuple[float, float]], overlap: float) -> Tiling:
     centers = [point for hole in step.piece.holes for point in punch_points(hole)]
     centers += [at for _, at in step.index_marks()]
-    ink = ink_map((item.what for item in drawing.items), items_box(drawing.items).grown(_PEN_ROOM))
-    return tile_ink(ink, centers, sizes, overlap)
+    reach = max(hole.reach for hole in step.piece.holes)
+    return tile_ink(_ink(drawing), centers, sizes, overlap, reach)
 
 
-def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
+def _ink(drawing: Drawing) -> InkMap:
+    return ink_map((item.what for item in drawing.items), items_box(drawing.items).grown(_PEN_ROOM))
+
+
+def _drawing(step: _Step, flange: Flange, unit: Unit, room: LabelRoom = WHOLE) -> Drawing:
+    """A sector with its words, which keep off the seams of pages where they can."""
+    return Drawing("sector", tuple(_items(step, flange, unit, room)))
+
+
+def _items(step: _Step, flange: Flange, unit: Unit, room: LabelRoom) -> Iterator[Item]:
     past = math.degrees(_PAST / step.outer)
     first, sweep = 90.0 - step.piece.half_deg - past, step.piece.span_deg + 2 * past
     yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, step.outer, first, sweep), OutlineRef())
@@ -126,7 +139,7 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_EDGES, Arc(ORIGIN, flange.bore / 2, first, sweep), OpeningRef(0))
     for group, circle in flange.shown_circles():
         yield Item(Layer.TEMPLATE_RAYS, Arc(ORIGIN, circle.diameter / 2, first, sweep), GroupRef(group))
-    yield from _hole_items(step, unit)
+    yield from _hole_items(step, unit, room)
     for hole in step.piece.holes:
         reach = ORIGIN.distance_to(hole.center) + hole.diameter / 2 + _RAY_PAST_HOLE
         if reach < step.outer:
@@ -138,15 +151,18 @@ def _items(step: _Step, flange: Flange, unit: Unit) -> Iterator[Item]:
         yield from _index(name, at)
 
 
-def _hole_items(step: _Step, unit: Unit) -> Iterator[Item]:
+def _hole_items(step: _Step, unit: Unit, pages: LabelRoom) -> Iterator[Item]:
     """The holes of the sector, with labels beside their rays, off its ends and their index marks."""
     piece, flange = step.piece, step.piece.flange
     yield from hole_lines(flange, piece.holes)
     marks = [items_box([item]) for name, at in step.index_marks() for item in _index(name, at)]
-    rays = tuple(hole.angle for hole in piece.holes)
-    room = LabelRoom(seams=tuple(marks), rays=rays, half_deg=piece.half_deg, band=(step.inner, step.outer))
-    for words in piece_words(flange, piece.holes, unit, room):
-        yield from words.items()
+    rays, band = tuple(hole.angle for hole in piece.holes), (step.inner, step.outer)
+    own = LabelRoom(seams=tuple(marks), rays=rays, half_deg=piece.half_deg, band=band)
+    whole = piece_words(flange, piece.holes, unit, own)
+    parted = piece_words(flange, piece.holes, unit, replace(own, pages=pages.pages, seams=own.seams + pages.seams))
+    moved = {words.hole: words for words in parted}
+    for words in whole:
+        yield from moved.get(words.hole, words).items()
 
 
 def _rays(step: _Step) -> Iterator[Item]:
@@ -161,12 +177,12 @@ def _rays(step: _Step) -> Iterator[Item]:
 
 
 def _index(name: str, at: Point) -> Iterator[Item]:
-    """An open cross in a diamond, its name on the side of the sector: it takes no width of the page."""
-    corners = [polar(_INDEX_SIZE, 90.0 * quarter, at) for quarter in range(4)]
+    """An open cross in a square, no diamond, its name on the side of the sector: it takes no width of the page."""
+    corners = box_about(at, _INDEX_SIZE).corners
     sides = tuple(Line(corners[index], corners[(index + 1) % 4]) for index in range(4))
     yield Item(Layer.TEMPLATE_MARKS, Contour(sides, closed=True), Furniture(f"index {name}"))
     yield Item(Layer.TEMPLATE_MARKS, CenterMark(at, _INDEX_REACH, PUNCH_GAP), Furniture(f"index {name}"))
-    within = _LABEL_OFF if name.startswith("B") else -_LABEL_OFF
+    within = _LABEL_OFF if name.startswith("L") else -_LABEL_OFF
     beside = polar(within, ORIGIN.direction_to(at) - 90.0, at)
     yield Item(Layer.TEXT, Label(beside, name, 2.5, 0.0, Anchor.MIDDLE), Furniture(f"index {name}"))
 
@@ -178,8 +194,8 @@ def _notes(step: _Step, subject: Subject) -> tuple[str, str]:
         f"{flange.group_letter(group)}+{circle.hole_count // step.count}" for group, circle in flange.shown_circles()
     )
     return (
-        f"SECTOR 1 of {step.count}: step it {step.count - 1} times COUNTER-CLOCKWISE, A1 and A2 on the last B1 and B2.",
-        f"CHORD A1-B1 {outer}, A2-B2 {inner} {unit.value}. HOLE NUMBERS OF THE NEXT SECTOR: {more}.",
+        f"SECTOR 1 of {step.count}: step it {step.count - 1} times COUNTER-CLOCKWISE, R1 and R2 on the last L1 and L2.",
+        f"CHORD R1-L1 {outer}, R2-L2 {inner} {unit.value}. HOLE NUMBERS OF THE NEXT SECTOR: {more}.",
     )
 
 
@@ -192,10 +208,11 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         MEASURE_STEP,
         *(JOIN_STEPS if len(tiling.tiles) > 1 else ()),
         f"Lay it on the plate: {edges[0]}, {_start_text(step, subject.unit)}.",
-        "Punch the hole centers and, lightly, B1 and B2; the first time A1 and A2, too. Number the holes as you go.",
-        f"Turn it counter-clockwise until A1 and A2 seat on the last B1 and B2, {edges[1]}; repeat.",
+        "Punch the hole centers and, lightly, in their squares L1 and L2; the first time R1 and R2, too. "
+        "Number the holes as you go.",
+        f"Turn it counter-clockwise until R1 and R2 seat on the last L1 and L2, {edges[1]}; repeat.",
         "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
-        "The last B1 and B2 must fall on the first A1 and A2. Then measure the chords from punch mark to punch mark.",
+        "The last L1 and L2 must fall on the first R1 and R2. Then measure the chords from punch mark to punch mark.",
         drill_step(subject.flange),
     )
     flange = step.piece.flange
@@ -214,11 +231,11 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
 def _start_text(step: _Step, unit: Unit) -> str:
     off = (step.piece.start_deg - 90.0 + 180.0) % 360.0 - 180.0
     if abs(off) < 1e-9:
-        return "ray A on the top end of the vertical centerline"
+        return "ray R on the top end of the vertical centerline"
     chord = 2 * step.outer * math.sin(math.radians(abs(off) / 2))
     side = "counter-clockwise" if off > 0 else "clockwise"
     return (
-        f"ray A {angle_text(abs(off))} {side} of the top end of the vertical centerline, "
+        f"ray R {angle_text(abs(off))} {side} of the top end of the vertical centerline, "
         f"{with_unit(decimal_text(chord, unit), unit)} from it on the rim"
     )
 
@@ -226,10 +243,10 @@ def _start_text(step: _Step, unit: Unit) -> str:
 def _chords(step: _Step, subject: Subject) -> TextTable:
     """Index chords, those after a quarter and half of the round, and from the last hole to the next sector."""
     unit, (outer, inner) = subject.unit, step.index_radii
-    rows = [("A1-B1", step.chord(outer), ""), ("A2-B2", step.chord(inner), "")]
+    rows = [("R1-L1", step.chord(outer), ""), ("R2-L2", step.chord(inner), "")]
     for share, name in ((4, "a quarter round"), (2, "half round")):
         if step.count % share == 0 and step.count > share:
-            rows.append((f"A1-B1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share), ""))
+            rows.append((f"R1-L1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share), ""))
     for group, circle in subject.flange.shown_circles():
         name = f"holes {subject.flange.group_letter(group)}".strip()
         limits = accepted_chord(subject.flange, group, circle.chord, True, unit)

@@ -1,14 +1,17 @@
 """What a template shows of plates and holes beside the round and plain ones."""
 
+import math
 import re
 from functools import cache
 from pathlib import Path
 
 import pytest
+import shapely
 
+from as_shapely import polygon
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Label, Sheet
-from flangelayout.drawing.references import HoleRef, JointRef
+from flangelayout.drawing.references import GroupRef, HoleRef, JointRef
 from flangelayout.flange import (
     BoltCircle,
     Counterbored,
@@ -23,11 +26,12 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.geometry.measure import distance_to_edge
-from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, polar
 from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
 from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import one_sheet_template
+from jobs import make_job
 from rows import every_row, first_of
 
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
@@ -94,6 +98,26 @@ def test_the_joints_of_a_split_ring_are_shown() -> None:
     sources = [item.source for item in template_drawing(flange).items]
     assert JointRef(1) in sources
     assert JointRef(2) in sources
+
+
+def test_the_bolt_circle_of_lugs_is_drawn_on_the_metal_alone_and_open_at_the_punch_points() -> None:
+    circles = [{"diameter": 370, "hole_count": 4, "hole_diameter": 22}]
+    lugs = {"lug_radius": 28, "lug_width_at_middle": 90, "root_radius": 14, "lug_count": 4, "lug_circle": 370}
+    plate = {"outline": "lugged", "outside_diameter": 320, "bore": 205, **lugs}
+    flange = make_job(plate=plate, bolt_circle=circles).flange
+    arcs = [item.what for item in drawn(flange).items if item.source == GroupRef(0)]
+    assert len(arcs) == 2 * 4
+    (metal,) = map(polygon, flange.pieces())
+    for arc in arcs:
+        assert isinstance(arc, Arc)
+        places = [polar(arc.radius, arc.start_deg + arc.sweep_deg * step / 100) for step in range(101)]
+        assert metal.buffer(0.1).contains(shapely.MultiPoint([(at.x, at.y) for at in places]))
+        assert min(at.distance_to(hole.center) for at in places for hole in flange.shown_holes()) > 2.0
+    # Nothing of it is missing on the metal: what is drawn and what is left open make the circle's share of the metal.
+    whole = shapely.Point(0, 0).buffer(185, quad_segs=720).exterior.intersection(metal).length
+    assert sum(math.radians(arc.sweep_deg) * 185 for arc in arcs if isinstance(arc, Arc)) + 4 * 4.4 == pytest.approx(
+        whole, abs=0.1
+    )
 
 
 def sizes_at_holes(sheet: Sheet) -> dict[str, str]:

@@ -2,10 +2,12 @@
 
 import math
 import re
+from io import BytesIO
 from itertools import product
 from typing import Any
 
 import numpy as np
+import pdfplumber
 import pypdfium2
 import pytest
 from numpy.typing import NDArray
@@ -17,10 +19,11 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.model import Label, Sheet, SheetSet
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.errors import GeometryError, InputError, OutputError, Problem
 from flangelayout.flange import Drilling, Flange, RectangleOutline, SingleHole
 from flangelayout.flange.sector import repeats, sector, sector_problem, start_ray, strip_problem
-from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, extent
+from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line, Point, box_around, extent
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, face_template
@@ -30,8 +33,9 @@ from flangelayout.views.page.flip import upside_down
 from flangelayout.views.template.pages import FaceTemplate, one_sheet_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, job_data, make_job
-from readers import MM_PER_POINT, pdf_circles, pdf_curves, pdf_text
+from readers import MM_PER_POINT, pdf_circles, pdf_text
 from rows import every_row, first_of
+from views.tile_pages import tiles_of
 
 Floats = NDArray[np.float64]
 
@@ -68,31 +72,28 @@ def refused(**tables: Any) -> str:  # noqa: ANN401 - tables of a job
 
 
 def index_marks(data: bytes, page: int = 1) -> dict[str, Floats]:
-    """Middles of the four diamonds of a page in mm, named by where they stand: A right, B left, 1 outer, 2 inner."""
-    found = []
-    for curve in pdf_curves(data, page):
-        corners = [step[-1] for step in curve["mm"] if step[0] in ("m", "l")]
-        if {step[0] for step in curve["mm"]} <= {"m", "l", "h"} and len({_near(corner) for corner in corners}) == 4:
-            found.append(np.mean(sorted({_near(corner) for corner in corners}), axis=0))
+    """Middles of the four squares of a page in mm, named by where they stand: R right, L left, 1 outer, 2 inner."""
+    with pdfplumber.open(BytesIO(data)) as document:
+        shown = document.pages[page]
+        height = float(shown.height)
+        sides = [[float(each[key]) * MM_PER_POINT for key in ("x0", "x1", "top", "bottom")] for each in shown.rects]
+    squares = [each for each in sides if abs(each[1] - each[0] - 5.2) < 0.01 and abs(each[3] - each[2] - 5.2) < 0.01]
+    found = [np.array([(x0 + x1) / 2, height * MM_PER_POINT - (top + low) / 2]) for x0, x1, top, low in squares]
     assert len(found) == 4
     outer, inner = sorted(found, key=lambda at: -at[1])[:2], sorted(found, key=lambda at: -at[1])[2:]
     marks: dict[str, Floats] = {}
     for rank, pair in (("1", outer), ("2", inner)):
         left, right = sorted(pair, key=lambda at: float(at[0]))
-        marks |= {f"A{rank}": right, f"B{rank}": left}
+        marks |= {f"R{rank}": right, f"L{rank}": left}
     return marks
 
 
-def _near(corner: tuple[float, float]) -> tuple[float, float]:
-    return round(corner[0], 4), round(corner[1], 4)
-
-
 def step_of(marks: dict[str, Floats]) -> tuple[Floats, Floats]:
-    """The rigid move, as matrix and shift, that seats A1 and A2 on B1 and B2."""
-    before, after = (marks[f"{ray}1"] - marks[f"{ray}2"] for ray in "AB")
+    """The rigid move, as matrix and shift, that seats R1 and R2 on L1 and L2."""
+    before, after = (marks[f"{ray}1"] - marks[f"{ray}2"] for ray in "RL")
     turn = math.atan2(after[1], after[0]) - math.atan2(before[1], before[0])
     matrix = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
-    middle = [(marks[f"{ray}1"] + marks[f"{ray}2"]) / 2 for ray in "AB"]
+    middle = [(marks[f"{ray}1"] + marks[f"{ray}2"]) / 2 for ray in "RL"]
     return matrix, middle[1] - matrix @ middle[0]
 
 
@@ -127,7 +128,7 @@ def test_a_ring_of_64_holes_closes_when_it_is_stepped_by_its_marks(paper: str) -
 def test_marks_that_are_off_do_not_close_unseen() -> None:
     _, data = printed(job_for("sector", **RING))
     marks = index_marks(data)
-    marks["B1"] = marks["B1"] + np.array([0.05, 0.0])
+    marks["L1"] = marks["L1"] + np.array([0.05, 0.0])
     matrix, shift = step_of(marks)
     at = np.array([0.0, 900.0])
     for _ in range(64):
@@ -140,11 +141,11 @@ def test_the_chords_to_step_by_are_printed_as_they_are() -> None:
     marks = index_marks(data)
     text = " ".join(pdf_text(data, 1))
     for rank in "12":
-        chord = float(np.hypot(*(marks[f"A{rank}"] - marks[f"B{rank}"])))
-        assert f"A{rank}-B{rank} {chord:.2f}" in text
+        chord = float(np.hypot(*(marks[f"R{rank}"] - marks[f"L{rank}"])))
+        assert f"R{rank}-L{rank} {chord:.2f}" in text
     cover = " ".join(pdf_text(data, 0))
     assert f"{1800 * math.sin(math.pi / 64):.2f}" in cover
-    assert "ray A on the top end of the vertical centerline" in cover
+    assert "ray R on the top end of the vertical centerline" in cover
 
 
 def test_what_is_said_of_the_steps_round_is_true_of_the_holes_on_the_page() -> None:
@@ -157,21 +158,46 @@ def test_what_is_said_of_the_steps_round_is_true_of_the_holes_on_the_page() -> N
     assert f"HOLE NUMBERS OF THE NEXT SECTOR: +{shown}." in page
     assert f"1/{count} OF THE ROUND" in cover
     # A chord over a quarter and over half of the round, from the radius that the chord of one step has.
-    radius = float(np.hypot(*(marks["A1"] - marks["B1"]))) / 2 / math.sin(math.pi / count)
+    radius = float(np.hypot(*(marks["R1"] - marks["L1"]))) / 2 / math.sin(math.pi / count)
     for share, name in ((4, "a quarter round"), (2, "half round")):
         chord = 2 * radius * math.sin(math.pi / share)
-        assert f"A1-B1 over {count // share} steps, {name} {chord:.2f}" in cover
+        assert f"R1-L1 over {count // share} steps, {name} {chord:.2f}" in cover
     drawn = [item for view in pages(job).sheets[1].views for item in view.drawing.items]
     named = {item.what.text: item.what.at for item in drawn if isinstance(item.what, Label)}
-    assert named["A1"].x > 0 > named["B1"].x
-    assert named["A1"].y > named["A2"].y
+    assert named["R1"].x > 0 > named["L1"].x
+    assert named["R1"].y > named["R2"].y
 
 
 def test_a_first_ray_off_the_top_is_told_to_its_side_with_its_chord_on_the_rim() -> None:
     circle = RING["bolt_circle"][0] | {"start_angle": 2}  # type: ignore[index]
     cover = " ".join(pdf_text(printed(job_for("sector", **{**RING, "bolt_circle": [circle]}))[1], 0))
     # Straddling holes turned by 2 degrees counter-clockwise: so is the middle between them; 2 x 975 sin 1 degree.
-    assert "ray A 2° counter-clockwise of the top end of the vertical centerline, 34.03 mm from it on the rim" in cover
+    assert "ray R 2° counter-clockwise of the top end of the vertical centerline, 34.03 mm from it on the rim" in cover
+
+
+def test_a_mark_to_step_by_is_named_as_no_hole_and_is_no_diamond_and_no_seam_runs_through_the_words_of_a_hole() -> None:
+    circles = [
+        {"diameter": 700, "hole_count": 24, "hole_diameter": 26},
+        {"diameter": 540, "hole_count": 12, "kind": "tapped", "thread": "M16", "depth": 20},
+        {"diameter": 380, "hole_count": 12, "hole_diameter": 13.5, "start_angle": 7},
+    ]
+    plate = {"outside_diameter": 760, "bore": 300, "thickness": 25}
+    job = job_for("sector", plate=plate, bolt_circle=circles, template={"paper": "Letter"})
+    drawings = [view.drawing for sheet in tiles_of(pages(job)) for view in sheet.views]
+    items = [item for drawing in drawings for item in drawing.items]
+    holes = {item.source.label for item in items if isinstance(item.source, HoleRef)}
+    index = [item for item in items if isinstance(item.source, Furniture) and item.source.name.startswith("index ")]
+    names = {item.what.text for item in index if isinstance(item.what, Label)}
+    assert names == {"R1", "R2", "L1", "L2"}
+    assert not names & holes
+    seams = [item.what for item in items if item.source in (Furniture("cut line"), Furniture("keep line"))]
+    words = [
+        label_box(item.what) for item in items if isinstance(item.source, HoleRef) and isinstance(item.what, Label)
+    ]
+    for seam in seams:
+        assert isinstance(seam, Line)
+        line = box_around((seam.start, seam.end)).grown(0.1)
+        assert not [box for box in words if box.overlaps(line)]
 
 
 def test_a_sector_of_an_inch_job_tells_its_holes_in_inches() -> None:

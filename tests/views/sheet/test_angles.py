@@ -130,3 +130,9 @@ def test_an_angle_that_would_cost_a_step_of_scale_is_left_to_its_call_out() -> N
         words = " ".join(item.what.text for item in first.furniture if isinstance(item.what, Label))
         told[paper] = first.views[0].scale, angles, "C1 AND C8 EITHER SIDE OF TOP" in words
     assert told == {"A4": (0.2, 3, True), "Letter": (0.2, 2, True)}
+
+
+def test_an_angle_is_rounded_once() -> None:
+    circle = {"diameter": 2880, "hole_count": 64, "hole_diameter": 30}
+    job = make_job(plate={"outside_diameter": 3000, "bore": 2600}, bolt_circle=[circle])
+    assert [each.text for each in angles(job)] == ["(2.813°)"]  # 360 / 128 = 2.8125, a half away from zero

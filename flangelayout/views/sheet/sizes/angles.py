@@ -215,7 +215,7 @@ def _first_holes(flange: Flange) -> list[_FirstHole]:
     for group, circle in enumerate(flange.bolt_circles):
         offset = _offset(circle)
         if circle.hole_count > 1 and 0.05 < abs(offset) < 179.9:
-            found.setdefault((Centerline(circle.centerline).angle, round(offset, 3)), []).append(group)
+            found.setdefault((Centerline(circle.centerline).angle, round(offset, 6)), []).append(group)
     return [
         _FirstHole(axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))
         for (axis, offset), groups in sorted(found.items(), key=lambda each: abs(each[0][1]))

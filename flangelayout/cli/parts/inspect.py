@@ -77,8 +77,8 @@ def inspect_command(job: str, measured: str | None, **options: Unpack[_InspectOp
     MEASURED.csv has the columns x,y and, if wanted, hole (a label of the drawing, or bore), diameter and unit;
     or kind,value,from,to and, if wanted, within and unit, for any caliper readings: chords, diagonals, edges,
     widths, bore and rim. Readings need not fix everything: what they leave open is named, with the next to
-    take. Exits 1 unless the part passes, all that its check card asks for reads inside its limits, or nothing is
-    stated to judge it by.
+    take. Exits 1 unless the part passes, all that its check card asks of holes, outside and bore reads inside its
+    limits, or nothing is stated to judge it by.
 
     \b
     flangelayout inspect MB-101.toml --form

@@ -63,7 +63,7 @@ def build_flange(
         surveyed: Where a bolt circle comes from, by its key, if from the job's survey.
         own: A shop's own patterns.
         mate_jobs: The jobs that mates name, by the key of the mate.
-        decimals: Sizes that are written as text, in mm, each with its decimals of inches.
+        decimals: Of inches, that sizes are written with as text; see ``Tolerances``.
 
     Raises:
         InputError: With every key that is missing, contradicts another or names no standard.
@@ -74,12 +74,11 @@ def build_flange(
     circles = [build_circle(table, where, surveyed.get(where), own, problems) for where, table in drillings]
     singles = [_single_hole(table, where, problems) for where, table in tables if isinstance(table, HoleTable)]
     plate, pipe = _fitted(written.plate, problems)
-    drilled = tuple(circle for circle in circles if circle)
-    outline = _outline(plate, drilled, own, problems)
+    outline = _outline(plate, drilled := tuple(filter(None, circles)), own, problems)
     patterns, openings = build_patterns(written, problems), build_openings(written.opening, problems)
     turned, ring = build_turned(written.turned, plate, problems), ring_opening(plate)
-    known = MatesKnown(mate_jobs, own)
-    mates = build_mates(written.mate, drilled, known, problems) if len(drilled) == len(circles) else ()
+    known, all_found = MatesKnown(mate_jobs, own), len(drilled) == len(circles)
+    mates = build_mates(written.mate, drilled, known, problems) if all_found else ()
     problems += (*_face_problems(plate), *bore_problems(plate), *limits_of_nothing(written))
     if problems or outline is None:
         raise InputError(*problems)

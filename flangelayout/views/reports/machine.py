@@ -139,7 +139,7 @@ class _Columns(Struct, frozen=True):
         return edges
 
 
-class _Column(Struct, frozen=True):
+class _Filling(Struct, frozen=True):
     """A column of lists while it fills: its left edge, the y that it is filled down to, the widest of its lists."""
 
     left: float
@@ -150,7 +150,7 @@ class _Column(Struct, frozen=True):
     def right(self) -> float:
         return self.left + self.width
 
-    def widened(self, width: float) -> "_Column":
+    def widened(self, width: float) -> "_Filling":
         """With a list as wide in it."""
         return replace(self, width=max(width, self.width))
 
@@ -221,7 +221,7 @@ class _Pages:
 
     def _lists(self, corner: Point, low: float) -> None:
         """The lists down one column after the other, as many as stand side by side, then on the next page."""
-        start, column = corner.y, _Column(corner.x, corner.y)
+        start, column = corner.y, _Filling(corner.x, corner.y)
         for each in self.told.lists:
             columns, at = _columns(each, self.size), 0
             while at < len(each.rows):
@@ -230,9 +230,9 @@ class _Pages:
                 if too_wide or fits < min(2 * _FEWEST_ROWS - 1, rest):
                     if too_wide or column.top == start:
                         start = low = self._turn()
-                        column = _Column(self.room.left, start)
+                        column = _Filling(self.room.left, start)
                     else:
-                        column = _Column(column.right + _GAP, start)
+                        column = _Filling(column.right + _GAP, start)
                     continue
                 column = column.widened(columns.width)
                 if rest > fits:

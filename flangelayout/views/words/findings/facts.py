@@ -89,10 +89,8 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
     match facts:
         case BoreInPlate() | FaceOnPlate() | CircleOnPlate() | OpeningOnPlate() | OpeningsMeet() | UsualSize():
             return layout.plate_fact(flange, finding, facts, unit)
-        case FractionOfMm() | FitsOtherUnit():
-            return layout.unit_fact(facts, unit)
-        case BlockLineIdle() | BlockLineMissing():
-            return layout.block_fact(facts)
+        case FractionOfMm() | FitsOtherUnit() | BlockLineIdle() | BlockLineMissing():
+            return layout.number_fact(facts, unit)
         case HolesOfCircle() | TwoHoles() | HoleOnPlate() | HoleByOpening() | FaceEdgeCut():
             return layout.hole_fact(flange, finding, facts, unit)
         case Heavy() | ThreadOpens() | LengthAssumed() | ScrewEnd():

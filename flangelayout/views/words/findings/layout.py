@@ -68,21 +68,14 @@ def plate_fact(flange: Flange, finding: Finding, facts: _PlateFacts, unit: Unit)
             assert_never(facts)
 
 
-def unit_fact(facts: FractionOfMm | FitsOtherUnit, unit: Unit) -> str:
-    """About the unit of a number."""
+def number_fact(facts: FractionOfMm | FitsOtherUnit | BlockLineIdle | BlockLineMissing, unit: Unit) -> str:
+    """About the unit of a number, or the decimals that a shop's own block of tolerances goes by."""
     match facts:
         case FractionOfMm(written):
             return f'"{written}" is a fraction of a millimeter in a job in mm; write "{written} in" if inches are meant'
         case FitsOtherUnit(count, diameter, other, designation):
             here, there = (f"{size_text(diameter, unit)} {each.value}" for each in (unit, other))
             return f"no table has {count} holes on or near {here}, and {designation} has them on {there}"
-        case _:
-            assert_never(facts)
-
-
-def block_fact(facts: BlockLineIdle | BlockLineMissing) -> str:
-    """About the lines of a shop's own block of tolerances."""
-    match facts:
         case BlockLineIdle(places):
             line = f".{'X' * places}"
             return f'no size is held to the line {line} of the block; write one as text, such as "11.{"0" * places}"'

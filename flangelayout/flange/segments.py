@@ -1,5 +1,6 @@
 """Rings made in parts: one segment, or all of them as they stand together; see ``outline``."""
 
+import re
 from dataclasses import dataclass, field
 
 from flangelayout.errors import GeometryError
@@ -9,6 +10,9 @@ from flangelayout.geometry.contours import ring_piece
 from flangelayout.geometry.measure import Edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.problems.flange import FlangeProblem
+
+_DOUBLE_V = re.compile(r"\s*(?:weld(?:ed)?[:,]?\s+)?double[ -]v\b[^,;.]*?(\d+(?:\.\d+)?)\s*(?:°|deg)", re.IGNORECASE)
+"""How the words of a joint begin where it is welded from both faces, each part chamfered alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,17 @@ class SplitOutline:
     def shape(self) -> Circle:
         """The line round the ring, joints passed over."""
         return Circle(Point(0.0, 0.0), self.outside_diameter / 2)
+
+
+def angle_of_double_v(joint: str) -> float | None:
+    """The angle in degrees of both V of a joint, where its words say that it is welded so; ``None`` else.
+
+    Example:
+        >>> angle_of_double_v("double V 60 degrees, root gap 3"), angle_of_double_v("two M16 bolts")
+        (60.0, None)
+    """
+    found = _DOUBLE_V.match(joint)
+    return float(found[1]) if found else None
 
 
 def joint_lines(outline: SegmentOutline | SplitOutline) -> tuple[Line, ...]:

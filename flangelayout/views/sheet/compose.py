@@ -27,6 +27,7 @@ from flangelayout.views.sheet.section.profiles import Unshown, unshown_holes
 from flangelayout.views.sheet.section.said import section_dimensions
 from flangelayout.views.sheet.sizes.angles import angle_items
 from flangelayout.views.sheet.sizes.plate import plate_sizes
+from flangelayout.views.sheet.sizes.weld import weld_items
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
@@ -99,6 +100,7 @@ def _composed(
         drawn = _section(section, ink, (*lines, *numbers))
         lines += drawn
         reach, unshown = _box_of(look, reach, drawn), unshown_holes(section)
+    lines += weld_items(look, ink, reach, lines)
     found = []
     for call_outs in call_out_items(look, ink, holes, lines, reach, section_left):
         box = _box_of(look, reach, (*call_outs.items, *last))

@@ -129,9 +129,9 @@ def single_holes_made(holes: Sequence[Hole], flange: Flange, lengths: Lengths) -
     return (made, face) if is_worked_from_one_face(first.kind) else (made,)
 
 
-def some_labels(labels: Sequence[str]) -> str:
-    """Labels in one line; the first and how many more where they are many."""
-    return ", ".join(labels) if len(labels) <= _MOST_LABELS else f"{labels[0]} AND {len(labels) - 1} MORE"
+def some_labels(labels: Sequence[str], most: int = _MOST_LABELS) -> str:
+    """Labels in one line; the first and how many more where there are more than ``most``."""
+    return ", ".join(labels) if len(labels) <= most else f"{labels[0]} AND {len(labels) - 1} MORE"
 
 
 def corner_tables(flange: Flange, lengths: Lengths) -> tuple[TextTable, ...]:

@@ -125,6 +125,12 @@ class TableHole:
         thread = re.match(r"M(\d+)", self.made)
         return max([self.reach, *(float(found[1]) / 2 for found in (seat, thread) if found)])
 
+    @property
+    def most(self) -> float:
+        """Half of what it takes in any direction."""
+        slot = re.search(r"SLOT [\d.]+ × ([\d.]+)", self.made)
+        return float(slot[1]) / 2 if slot else self.widest
+
     def halves(self, thickness: float, seat: float) -> Iterator[tuple[float, float]]:
         """Depth below the worked face and radius of the wall there, from the face down, by what is made.
 
@@ -311,16 +317,19 @@ def _unlike(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
 
 def _wrong_profiles(flange: Flange, drawn: Shown, table: list[TableHole]) -> str:
     """What is wrong with the sections of single holes: each kind that the plane does not show has one that is true."""
-    missing = {_like(flange, hole): hole for hole in table if re.search("M|CBORE|CSK|SPOTFACE", hole.made)}
+    made = (hole for hole in table if re.search("M|CBORE|CSK|SPOTFACE", hole.made))
+    missing = {_like(flange, hole): hole for hole in made if _is_alone(flange, hole, hole.widest + ON_PLANE, table)}
     for hole in table:
         if hole.label in drawn.labels or (abs(hole.x) < ON_PLANE and abs(hole.y) < flange.box().top):
             missing.pop(_like(flange, hole), None)
     for name, profile in drawn.profiles.items():
         first = re.split(", | AND ", re.sub("HOLES? ", "", name))[0]
-        named = [hole for hole in table if hole.label == first or re.fullmatch(first + r"\d+", hole.label)]
-        if not any(_like(flange, hole) in missing for hole in named):
+        called = (hole for hole in table if hole.label == first or re.fullmatch(f"{first}[0-9]+", hole.label))
+        kind = next(filter(missing.__contains__, (_like(flange, hole) for hole in called)), None)
+        if kind is None:
             return f"{name} is shown once more"
-        missing.pop(_like(flange, named[0]))
+        named = [hole for hole in table if _like(flange, hole) == kind]
+        missing.pop(kind)
         if not any(_is_cut_so(flange, profile, hole, table) for hole in named):
             return f"{name} is cut otherwise than the solid"
     return f"{[hole.label for hole in missing.values()]} are shown nowhere" if missing else ""
@@ -343,11 +352,16 @@ def _is_cut_so(flange: Flange, profile: Profile, hole: TableHole, table: list[Ta
         step = flange.raised_face_height
         metal = metal.difference(shapely.box(0.0, flange.raised_face_diameter / 2, step, out + reach + thickness))
     metal = metal.difference(_profile(hole, out, 0.0, flange, _seat(profile.scale, thickness)))
+    is_so = metal.symmetric_difference(found).area < 0.1
+    return is_so and reach > hole.widest and _is_alone(flange, hole, reach, table)
+
+
+def _is_alone(flange: Flange, hole: TableHole, reach: float, table: list[TableHole]) -> bool:
+    """Whether nothing else stands round a hole in the plate so many mm from its middle."""
     shown, plate = shapely.Point(hole.x, hole.y).buffer(reach), polygon(flange.outline.shape)
-    others = [shapely.Point(each.x, each.y).buffer(each.widest) for each in table if each.label != hole.label]
+    others = [shapely.Point(each.x, each.y).buffer(each.most) for each in table if each.label != hole.label]
     others += [polygon(each.shape) for each in flange.cutouts()]
-    is_alone = shapely.contains(plate, shown) and not any(map(shown.intersects, others))
-    return is_alone and reach > hole.widest and metal.symmetric_difference(found).area < 0.1
+    return shapely.contains(plate, shown) and not any(map(shown.intersects, others))
 
 
 def _left_out(flange: Flange, holes: list[TableHole], shown: dict[tuple[str, bool], str]) -> str:

@@ -41,6 +41,10 @@ _CAPTION = 1.8
 """Heights of a capital from a profile to the foot of what is written under it."""
 _NARROW = 30.0
 """Printed mm that what is written under a profile is wide at the most."""
+_TRIED = 24
+"""Holes of a kind among which the first with metal all round it is looked for."""
+_MOST_NAMES = 6
+"""Names that are written under a profile one by one."""
 _SAME = 1e-6
 
 
@@ -48,7 +52,7 @@ class Unshown(Struct, frozen=True):
     """Holes of one kind that the section does not show.
 
     Attributes:
-        hole: The one of them that is cut.
+        hole: The one of them that is cut: the first with metal all round it.
         names: What they are called: letters of groups, labels of single holes.
         room: Mm from its edge at the face to whatever is next.
     """
@@ -117,10 +121,11 @@ def _made(flange: Flange, hole: Hole) -> tuple[object, ...]:
 
 
 def _unshown(flange: Flange, alike: Sequence[Hole]) -> Unshown:
-    hole = alike[0]
+    rooms = ((_room(flange, hole), hole) for hole in alike[:_TRIED])
+    room, hole = next((each for each in rooms if each[0] > _SAME), (0.0, alike[0]))
     letters = (flange.group_letter(each.group) if each.group >= 0 else "" for each in alike)
     names = dict.fromkeys(letter or each.label for letter, each in zip(letters, alike, strict=True))
-    return Unshown(hole, tuple(names), _room(flange, hole))
+    return Unshown(hole, tuple(names), room)
 
 
 def _room(flange: Flange, hole: Hole) -> float:
@@ -136,7 +141,7 @@ def _cell(look: Look, unshown: Unshown) -> Block:
     section = _lying(look, unshown)
     drawn = tuple(_with_broken_ends(section))
     box, letter = items_box(drawn, look.scale).scaled(look.scale), look.letter
-    names = some_labels(unshown.names)
+    names = some_labels(unshown.names, _MOST_NAMES)
     many = len(unshown.names) > 1 or not names[-1].isdigit()
     caption = wrapped(f"HOLE{'S' if many else ''} {names}", _NARROW, letter)
     width = max(box.width, *(text_width(line, letter) for line in caption))

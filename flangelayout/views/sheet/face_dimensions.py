@@ -13,14 +13,18 @@ from flangelayout.drawing.model import (
     Leader,
     LinearDimension,
     MeasuredText,
+    Solid,
 )
 from flangelayout.drawing.references import FeatureRef, Furniture
 from flangelayout.flange import Hole
+from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.pieces import nearest_on
 from flangelayout.geometry.shapes import ORIGIN, Circle, Line, Point, polar
+from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CUTTING_PLANE
 from flangelayout.views.sheet.look import DETAIL_LETTER, Look, Option, placed
+from flangelayout.views.sheet.section.cut import Plane
 from flangelayout.views.sheet.sizes.angles import OFF_TAIL, PLANE_TAIL
 from flangelayout.views.sheet.sizes.bores import center_diameters
 
@@ -42,10 +46,10 @@ _OVER_WORDS = 1.5
 """Printed mm that other words stand below or above TOP, if that can be."""
 
 
-def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) -> list[Item]:
+def cutting_plane_items(look: Look, ink: Ink, plane: Plane, others: Iterable[Item]) -> list[Item]:
     """Where the section is taken: wide ends of the plane, each with an arrow the way one looks and its letter.
 
-    Where there is such a place near the plate, the arrow keeps off the ``others`` and the letter off other words; no
+    Where there is such a place nearby, the arrow keeps off the ``others`` and the letter off other words; no
     leader of the others runs between the two where there is a place without.
     ISO 128-3 lets the arrows come to the line, ASME Y14.3 lets them leave its ends (both from memory).
     """
@@ -53,14 +57,14 @@ def cutting_plane_items(look: Look, ink: Ink, x: float, others: Iterable[Item]) 
     sizes, leaders = Ink(look.scale), Ink(look.scale)
     sizes.add(each for each in others if each.layer is Layer.DIMENSION)
     leaders.add(each for each in others if isinstance(each.what, Leader))
-    top, bottom = look.box.top + look.real(4.5), look.box.bottom - look.real(4.5)
+    x, turn = plane.x, plane.turned_by
+    top, bottom = plane.high + look.real(4.5), plane.low - look.real(4.5)
     for start, up in ((top, 1.0), (bottom, -1.0)):
         starts = [start + up * look.real(step) for step in range(_TRIES)]
-        off_sizes = (
-            y for y in starts[:_NEAR] if not sizes.is_near(_arrow_line(look, x, y, up, ARROW_LENGTH), _OFF_SIZES)
-        )
+        arrows = ((y, _turned_line(_arrow_line(look, x, y, up, ARROW_LENGTH), turn)) for y in starts[:_NEAR])
+        off_sizes = (y for y, arrow in arrows if not sizes.is_near(arrow, _OFF_SIZES))
         near, whole, every = (
-            chain.from_iterable(_plane_ends(look, x, y, up) for y in ys) for ys in (off_sizes, starts, starts)
+            chain.from_iterable(_turned_ends(look, plane, y, up) for y in ys) for ys in (off_sizes, starts, starts)
         )
         found += (
             placed(ink, (each for each in near if _is_alone(look, ink, each) and not _is_parted(leaders, each)))
@@ -88,6 +92,27 @@ def _is_parted(leaders: Ink, plane_end: Option) -> bool:
     assert isinstance(shaft, Line)
     assert isinstance(letter, Label)
     return leaders.is_near(Line(nearest_on(shaft, letter.at), letter.at))
+
+
+def _turned_ends(look: Look, plane: Plane, y: float, up: float) -> Iterator[Option]:
+    """One end of the plane where it stands, its letter upright."""
+    options = _plane_ends(look, plane.x, y, up)
+    return (tuple(_turned_item(each, plane.turned_by) for each in option) for option in options)
+
+
+def _turned_item(item: Item, degrees: float) -> Item:
+    what = item.what
+    if not degrees:
+        return item
+    if isinstance(what, Line):
+        return replace(item, what=_turned_line(what, degrees))
+    if isinstance(what, Solid):
+        return replace(item, what=Solid(tuple(turned_point(corner, degrees) for corner in what.corners)))
+    return replace(item, what=replace(what, at=turned_point(what.at, degrees))) if isinstance(what, Label) else item
+
+
+def _turned_line(line: Line, degrees: float) -> Line:
+    return Line(turned_point(line.start, degrees), turned_point(line.end, degrees)) if degrees else line
 
 
 def _plane_ends(look: Look, x: float, y: float, up: float) -> Iterator[Option]:

@@ -278,3 +278,36 @@ def test_words_of_what_is_turned_and_of_the_section_are_not_read_together(paper:
     left, low, right, high = page.rooms[words.index("HOLES 1, 4")].bounds
     line = shapely.box(left - 6.0, low, right + 6.0, high)
     assert sum(room.intersects(line) for room in page.rooms) == 1
+
+
+SEGMENT = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 1000, "part_count": 4, "thickness": 20}
+WHOLE_RING = {"diameter": 1120, "hole_count": 32, "hole_diameter": 26}
+
+
+def test_a_segment_of_a_ring_is_cut_along_the_ray_of_a_hole_near_its_middle() -> None:
+    ends = [(500, 547), (573, 600)]
+    assert metal(plate=SEGMENT, bolt_circle=[WHOLE_RING]) == [pytest.approx(each) for each in ends]
+    job = make_job(plate=SEGMENT, bolt_circle=[WHOLE_RING])
+    items = layout_pages(job).sheets[0].views[0].drawing.items
+    said = [item.what.text for item in items if isinstance(item.what, Label)]
+    # 32 holes that straddle TOP: the fourth is 3.5 pitches from it.
+    (line,) = (text for text in said if text.startswith("TURNED"))
+    assert line == f"TURNED {3.5 * 360 / 32:g}° CW"
+    plane = [item.what for item in items if item.layer is Layer.CUTTING_PLANE]
+    assert len(plane) == 2
+    for end in (point for each in plane if isinstance(each, Line) for point in (each.start, each.end)):
+        assert math.degrees(math.atan2(end.y, end.x)) == pytest.approx(90 + 3.5 * 360 / 32)
+        assert not 500 < ORIGIN.distance_to(end) < 600
+    below = [(-high, -low) for low, high in reversed(ends)]
+    lower = SEGMENT | {"first_joint_angle": 180}
+    assert metal(plate=lower, bolt_circle=[WHOLE_RING]) == [pytest.approx(each) for each in below]
+
+
+def test_a_hole_of_a_segment_beside_the_ray_is_turned_into_it() -> None:
+    inner = {"diameter": 1040, "hole_count": 40, "hole_diameter": 10}
+    ends = [(500, 515), (525, 547), (573, 600)]
+    assert metal(plate=SEGMENT, bolt_circle=[WHOLE_RING, inner]) == [pytest.approx(each) for each in ends]
+    items = layout_pages(make_job(plate=SEGMENT, bolt_circle=[WHOLE_RING, inner])).sheets[0].views[0].drawing.items
+    said = [item.what.text for item in items if isinstance(item.what, Label)]
+    # The ray is that of B5, 4.5 degrees from the middle; A4 is 5.625 from it.
+    assert said[said.index("TURNED INTO THE PLANE") - 1] == "A4"

@@ -49,6 +49,7 @@ class Section:
         self.half_face = (flange.raised_face_diameter or 0.0) / 2
         met = met or plane_cut(flange, seat_depth(look))
         self.plane, self.metal, self.openings, self.cuts = met.x, met.metal, met.openings, met.holes
+        self.turned_by = met.turned_by
         self.gaps = [*self.openings, *(cut.gap for cut in self.cuts if cut.gap)]
         self.notches: dict[PlateFace, list[Notch]] = {face: [] for face in PlateFace}
         self.notches[PlateFace.FACE] += _chamfer_notches(flange)

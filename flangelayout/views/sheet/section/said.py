@@ -13,6 +13,7 @@ from flangelayout.drawing.textwidth import text_width, wrapped
 from flangelayout.flange import SplitOutline
 from flangelayout.flange.turning import PlateFace, Turned
 from flangelayout.geometry.shapes import Line, Point
+from flangelayout.units import angle_text
 from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of, grown
 from flangelayout.views.sheet.face import edge_items
@@ -119,7 +120,7 @@ def _thickness(section: Section) -> Iterator[Option]:
     off = allowed(look, look.flange.tolerances.thickness).rstrip()
     said = look.lengths.measured(section.thickness, after=f" {off}" if off else "")
     for step in range(_TRIES):
-        at = Point(section.left, look.box.top + look.real(6.0 + step))
+        at = Point(section.left, max(look.box.top, section.metal[-1][1]) + look.real(6.0 + step))
         size = LinearDimension(first, last, at, 0.0, said, look.style)
         yield (Item(Layer.DIMENSION, size, FeatureRef(Feature.THICKNESS)),)
 
@@ -271,6 +272,9 @@ def turned_words(section: Section) -> tuple[str, ...]:
     name = "" if lettered else f"HOLE{'S' if len(labels) > 1 else ''} "
     into = "TURNED INTO THE PLANE" if section.look.convention.first_angle else "ROTATED INTO PLANE"
     lines = [f"{name}{', '.join(labels)}", into] if labels else []
+    if section.turned_by:
+        word = "TURNED" if section.look.convention.first_angle else "ROTATED"
+        lines.append(f"{word} {angle_text(abs(section.turned_by))} {'CW' if section.turned_by > 0 else 'CCW'}")
     outline = section.look.flange.outline
     if isinstance(outline, SplitOutline) and any(abs((angle % 180.0) - 90.0) < 1e-6 for angle in _joints(outline)):
         lines.append("JOINT NOT SHOWN")

@@ -92,6 +92,7 @@ SENTENCES = {
     FlangeProblem.STRIPS_WITHOUT_BORE: (
         "strips are laid to the edge of a bore that is already cut, and this plate has none"
     ),
+    FlangeProblem.SLOTS_NOT_ON_STRIPS: "slots along a centerline would stand another way on every strip",
     FlangeProblem.RING_NOT_ROUND: "only a round plate is drilled by sectors or strips",
     FlangeProblem.RING_WITH_MORE: (
         "only a plate with nothing but bolt circles and a bore is drilled by sectors or strips"

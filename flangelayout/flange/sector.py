@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from flangelayout.errors import Problem
 from flangelayout.flange.bolt_circle import BoltCircle
-from flangelayout.flange.hole import Hole, Slot, SlotDirection
+from flangelayout.flange.hole import Hole, HoleKind, Slot, SlotDirection
 from flangelayout.flange.outline import RoundOutline
 from flangelayout.flange.plate import Flange
 from flangelayout.flange.segments import SegmentOutline, SplitOutline
@@ -138,7 +138,7 @@ def sector_problem(flange: Flange) -> Problem | None:
         return Problem("", FlangeProblem.SINGLE_HOLES_DO_NOT_REPEAT)
     if any(not circle.equally_spaced or circle.skipped for circle in flange.bolt_circles):
         return Problem("", FlangeProblem.UNEVEN_HOLES_DO_NOT_REPEAT)
-    if any(_keeps_its_direction(circle) for circle in flange.bolt_circles):
+    if any(_keeps_its_direction(circle.kind) for circle in flange.bolt_circles):
         return Problem("", FlangeProblem.SLOTS_DO_NOT_REPEAT)
     if repeats(flange) < 2:
         counts = tuple(circle.hole_count for circle in flange.bolt_circles)
@@ -150,7 +150,11 @@ def sector_problem(flange: Flange) -> Problem | None:
 
 def strip_problem(flange: Flange) -> Problem | None:
     """Why a plate cannot be printed as strips along its bolt circles, or ``None``."""
-    return Problem("", FlangeProblem.STRIPS_WITHOUT_BORE) if flange.bore is None else _not_a_ring(flange)
+    if flange.bore is None:
+        return Problem("", FlangeProblem.STRIPS_WITHOUT_BORE)
+    if any(_keeps_its_direction(hole.kind) for hole in flange.shown_holes()):
+        return Problem("", FlangeProblem.SLOTS_NOT_ON_STRIPS)
+    return _not_a_ring(flange)
 
 
 def repeats(flange: Flange) -> int:
@@ -257,9 +261,9 @@ def _not_a_ring(flange: Flange) -> Problem | None:
     return None if flange.bolt_circles else Problem("", FlangeProblem.RING_WITHOUT_CIRCLE)
 
 
-def _keeps_its_direction(circle: BoltCircle) -> bool:
-    """Whether every hole of a circle is a slot that runs the same way wherever it stands."""
-    return isinstance(circle.kind, Slot) and circle.kind.along in (SlotDirection.X, SlotDirection.Y)
+def _keeps_its_direction(kind: HoleKind) -> bool:
+    """Whether holes are slots that run the same way wherever they stand."""
+    return isinstance(kind, Slot) and kind.along in (SlotDirection.X, SlotDirection.Y)
 
 
 def _off(angle: float, within: float) -> float:

@@ -66,6 +66,7 @@ class FlangeProblem(ProblemKind):
     COUNTS_DO_NOT_REPEAT = auto()
     NO_RAY_BETWEEN_HOLES = auto()
     STRIPS_WITHOUT_BORE = auto()
+    SLOTS_NOT_ON_STRIPS = auto()
     RING_NOT_ROUND = auto()
     RING_WITH_MORE = auto()
     RING_WITHOUT_CIRCLE = auto()

@@ -16,6 +16,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, Sheet, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_corners
+from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line
 from flangelayout.job import Job
 from flangelayout.packet.job import face_template
@@ -111,6 +112,14 @@ def test_no_cut_of_strips_meets_a_hole_or_a_word_and_diamonds_stand_on_free_meta
 def test_strips_are_as_few_as_the_free_stretches_between_holes_allow() -> None:
     """By hand: free are 0±5.6, 30.4-41.4, 48.6-59.6 degrees of every quarter, a page holds 31: three to a quarter."""
     assert len(strips(make_job(**THREE))) == 1 + 12
+
+
+def test_slots_that_all_run_one_way_have_no_strips() -> None:
+    """A strip is printed rim up: a slot along x would lie level on every strip, and run another way on the plate."""
+    circle = {"diameter": 820, "hole_count": 18, "hole_diameter": 14, "kind": "slot", "slot_length": 60}
+    job = make_job(plate={"outside_diameter": 900, "bore": 600}, bolt_circle=[circle | {"slot_along": "x"}])
+    with pytest.raises(GeometryError, match="would stand another way on every strip"):
+        strips(job)
 
 
 def test_where_no_straight_cut_clears_all_holes_the_cover_names_those_it_runs_through() -> None:

@@ -154,14 +154,16 @@ class _Ring:
 
 
 def strip_seams(flange: Flange, rays: Sequence[float], band: tuple[float, float]) -> tuple[StripSeam, ...]:
-    """The seams along some rays with a diamond near every bolt circle, numbered through.
+    """The seams along some rays with a diamond near every bolt circle, of several close by near one, numbered through.
 
     Args:
         flange: The ring.
         rays: Where it is parted.
         band: What the strips show, from the middle of the plate in mm.
     """
-    radii = sorted({circle.diameter / 2 for _, circle in flange.shown_circles()})
+    radii = list[float]()
+    for radius in sorted({circle.diameter / 2 for _, circle in flange.shown_circles()}):
+        radii += [radius] if not radii or radius - radii[-1] >= _APART else []
     seams: list[StripSeam] = []
     number = 0
     for ray in rays:

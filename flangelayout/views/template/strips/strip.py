@@ -12,7 +12,7 @@ from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, Out
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Hole
 from flangelayout.flange.sector import Sector
-from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, box_about, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Line, box_about, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.template.drawing import hole_lines
 from flangelayout.views.template.edges.join_marks import HALF_MARK, join_mark
@@ -25,7 +25,10 @@ _ASIDE = 2.5
 """From a ray to the middle of a figure along it, in mm."""
 _ALONG = (0.0, -0.2, 0.2, -0.4, 0.4, -0.6, 0.6, -0.8, 0.8, -1.0, 1.0)
 """Where along its part of a ray a figure stands: of what there is to either side of the middle."""
-_NAME_OUT, _NAME_ASIDE = (5.0, -5.0, 4.0, -4.0, 6.0, -6.0, 3.0, -3.0, 7.0, -7.0, 8.0, -8.0), (1.2, 2.0, 3.0, 4.2)
+_NAME_OUT, _NAME_ASIDE = (
+    (5.0, -5.0, 4.0, -4.0, 6.0, -6.0, 3.0, -3.0, 7.0, -7.0, 8.0, -8.0, 10.0, -10.0, 12.0, -12.0, 14.0, -14.0),
+    (1.2, 2.0, 3.0, 4.2),
+)
 """How far in mm the name of a diamond stands from it along the seam, and beside the seam."""
 _NAME_BESIDE = tuple((out, aside) for aside in (3.8, 5.0) for out in (0.0, 1.2, -1.2, 2.4, -2.4))
 """Likewise where it has no room there."""
@@ -131,15 +134,11 @@ class Strip(Struct, frozen=True):
         for (turn, seam), outward in zip(self._turns(), (1.0, -1.0), strict=True):
             radii = [radius for _, radius in seam.diamonds]
             for name, radius in seam.diamonds:
-                half = text_width(name, _TEXT) / 2
-                steps = (*((out, aside) for aside, out in product(_NAME_ASIDE, _NAME_OUT)), *_NAME_BESIDE)
-                places = (polar(radius + out, turn) - Point(outward * (aside + half), 0.0) for out, aside in steps)
-                near = [polar(each, turn) for each in radii]
-                own = polar(radius, turn)
-                labels = [
-                    Label(at, name, _TEXT, 0.0, Anchor.MIDDLE) for at in places if min(near, key=at.distance_to) == own
-                ]
-                yield Item(Layer.TEXT, room.first_free(labels) or labels[0], Furniture("join mark"))
+                near, own = [polar(each, turn) for each in radii], polar(radius, turn)
+                ways = _beside(name, radius, turn, outward)
+                labels = [label for label in ways if min(near, key=label.at.distance_to) == own]
+                label = room.first_free(labels) or room.least_harm(labels)
+                yield Item(Layer.TEXT, label, Furniture("join mark"))
 
     def _ray(self, hole: Hole) -> Iterator[Line]:
         """The ray of a hole from the bore to a rim that is shown, open at holes."""
@@ -214,10 +213,20 @@ class Strip(Struct, frozen=True):
             for end in (ends[is_out], ends[not is_out])
             for at, side in product((end[0] + share * _TOP_MARK for share in (0.7, 0.5, 0.85, 0.3)), sides)
         }
-        label = room.first_free(ways, turn) or next(iter(ways))
+        label = room.first_free(ways, turn) or room.least_harm(ways)
         low, high = ways[label]
         yield Item(Layer.TEXT, Line(polar(low, turn), polar(high, turn)), Furniture("top"))
         yield Item(Layer.TEXT, label, Furniture("top"))
+
+
+def _beside(name: str, radius: float, turn: float, outward: float) -> Iterator[Label]:
+    """The name of a diamond on a seam, beside this on the strip."""
+    inward = turn + 90.0 * outward
+    across = math.radians(inward)
+    half = abs(math.cos(across)) * text_width(name, _TEXT) / 2 + abs(math.sin(across)) * _TEXT / 2
+    for out, aside in (*((out, aside) for aside, out in product(_NAME_ASIDE, _NAME_OUT)), *_NAME_BESIDE):
+        at = polar(aside + half, inward, polar(radius + out, turn))
+        yield Label(at, name, _TEXT, 0.0, Anchor.MIDDLE)
 
 
 def _along_ray(text: str, piece: tuple[float, float], turn: float, aside: float) -> Iterator[Label]:

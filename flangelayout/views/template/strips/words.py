@@ -82,6 +82,7 @@ class StripRoom:
         self._cuts, self._edges = (90.0 - half_deg, 90.0 + half_deg), edges
         self._circles, self._rays = tuple(circles), tuple(rays)
         self._discs: list[tuple[Point, float]] = []
+        self._marks: list[Point] = []
         self._taken: list[Room] = []
         self._words: list[Room] = []
 
@@ -93,7 +94,7 @@ class StripRoom:
 
     def take_diamond(self, at: Point) -> None:
         """Leave its place to a diamond."""
-        self._discs.append((at, HALF_MARK))
+        self._marks.append(at)
 
     def take(self, box: Box) -> None:
         """Leave its place to a word."""
@@ -112,25 +113,39 @@ class StripRoom:
                 return label
         return None
 
+    def least_harm(self, labels: Iterable[Label]) -> Label:
+        """The first of some labels on the strip that stands on no word and no diamond, whatever lines are there."""
+        ways = [(label, Room.of(label)) for label in labels]
+        free = (way for way in ways if self._is_between_cuts(way[1]) and self._is_off_words(way[1]))
+        label, room = next(free, ways[0])
+        self._words.append(room)
+        return label
+
     def _is_free(self, room: Room, own_ray: float | None) -> bool:
         return (
-            self._is_on_strip(room)
-            and all(room.is_off(other, _CLEAR) for other in (*self._taken, *self._words))
+            self._is_between_cuts(room)
+            and self._is_on_metal(room)
+            and self._is_off_words(room)
+            and all(room.is_off(other, _CLEAR) for other in self._taken)
             and all(room.distance_to(at) >= radius + _CLEAR for at, radius in self._discs)
             and all(abs(_off_ray(room.corners, ray)) >= _OFF_RAY for ray in self._rays if ray != own_ray)
         )
 
-    def _is_on_strip(self, room: Room) -> bool:
-        """Whether it stands on the metal between the cuts, over no line round the middle of the plate."""
-        corners, (right, left), (inner, outer) = room.corners, self._cuts, self._edges
-        near, far = room.distance_to(ORIGIN), max(map(ORIGIN.distance_to, corners))
-        on_metal = near >= inner + _CLEAR and far <= outer - _CLEAR
-        return (
-            on_metal
-            and _off_ray(corners, right) >= _OFF_CUT
-            and _off_ray(corners, left) <= -_OFF_CUT
-            and not any(near - _CLEAR < radius < far + _CLEAR for radius in self._circles)
+    def _is_off_words(self, room: Room) -> bool:
+        return all(room.is_off(other, _CLEAR) for other in self._words) and all(
+            room.distance_to(at) >= HALF_MARK + _CLEAR for at in self._marks
         )
+
+    def _is_between_cuts(self, room: Room) -> bool:
+        right, left = (_off_ray(room.corners, cut) for cut in self._cuts)
+        return right >= _OFF_CUT and left <= -_OFF_CUT
+
+    def _is_on_metal(self, room: Room) -> bool:
+        """Whether it stands between bore and rim, over no line round the middle of the plate."""
+        (inner, outer), near = self._edges, room.distance_to(ORIGIN)
+        far = max(map(ORIGIN.distance_to, room.corners))
+        over = (radius for radius in self._circles if near - _CLEAR < radius < far + _CLEAR)
+        return near >= inner + _CLEAR and far <= outer - _CLEAR and next(over, None) is None
 
 
 def _off_ray(corners: Sequence[Point], ray: float) -> float:

@@ -311,7 +311,8 @@ class _Stack:
         inward = max(min(box.right * 0.42, self.reach.right - width), box.left * 0.2)
         places = (inward, *(box.right * share for share in (0.75, 0.25, 0.55)))
         narrow = tuple((x, True) for x in places if x + width <= self.reach.right)
-        rights, lefts = tuple((x, True) for x in places), ((box.left * 0.42, False), (box.left * 0.2, False))
+        rights, left = tuple((x, True) for x in places), look.real(look.left) + width
+        lefts = tuple((x, False) for x in (box.left * 0.42, box.left * 0.2) if x >= left)
         above = [hole for hole in tips if hole.center.y > box.center.y - box.height / 100] or tips
         plain = [hole for hole in above if hole.number > 1 or _is_on_axis(hole)] or above
         tries = (
@@ -428,7 +429,7 @@ def _beside(look: Look, wish: SaidSize, reach: Box, section_left: float) -> Iter
         if is_pattern and leader.tip.distance_to(leader.elbow) > look.real(_LONGEST):
             continue
         box = items_box([item], look.scale)
-        if is_pattern and (box.left < reach.left or box.right > reach.right):
+        if box.left < look.real(look.left) or (is_pattern and (box.left < reach.left or box.right > reach.right)):
             continue
         is_level = box.bottom < look.box.top and box.top > look.box.bottom
         if not (is_level and box.right > section_left):

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 
 from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import Item, Label
+from flangelayout.drawing.model import Item, Label, Leader
 from flangelayout.drawing.references import HoleRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box, box_of_all
@@ -49,6 +49,11 @@ class Composition(Struct, frozen=True):
     call_outs: CallOuts
     box: Box
     unshown: tuple[Unshown, ...] = ()
+
+    def rest_left(self) -> float:
+        """How far left all but words at leaders reaches, in printed mm with its sign."""
+        rest = (each for each in self.items if not isinstance(each.what, Leader))
+        return items_box(rest, self.look.scale).left * self.look.scale
 
     def numbered(self) -> frozenset[str]:
         """The labels of the holes that bear their number."""

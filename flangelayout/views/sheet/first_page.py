@@ -252,18 +252,22 @@ def _floor_and_ceiling(border: Border, page: Paper, revisions: float) -> tuple[f
     return (floor + revisions + BELOW, ceiling) if above else (floor, ceiling - revisions - GAP)
 
 
+def widest(border: Border, page: Paper) -> float:
+    """Printed mm that views may be wide over words."""
+    return border.frame(page).width - 2 * _LEAST_PAD
+
+
 def _rooms(
     border: Border, page: Paper, view: Box, words: FirstPageWords, floor: float, ceiling: float
 ) -> list[Box] | None:
     """The rooms of the views and of the words; ``None`` where the views do not fit."""
     frame, block = border.frame(page), block_room(border, page)
     left, right = frame.left + _PAD, frame.right - _PAD
-    widest = frame.width - 2 * _LEAST_PAD
     beside_block = Box(left, frame.bottom + _PAD, block.left - GAP, floor - GAP)
     has_side = beside_block.width >= _LEAST_SIDE
     if words is FirstPageWords.BELOW:
         low = ceiling - view.height
-        if low < floor or view.width > widest:
+        if low < floor or view.width > widest(border, page):
             return None
         rooms = [Box(left, low, right, ceiling), Box(left, floor, right, low - _PAD)]
         return [*rooms, beside_block] if has_side else rooms

@@ -32,12 +32,14 @@ class Look(Struct, frozen=True):
         lengths: How its lengths are written.
         convention: The rules it is drawn by.
         scale: Printed mm for a real mm.
+        left: How far left of the middle of the plate words at leaders stand at the most, in printed mm with its sign.
     """
 
     flange: Flange
     lengths: Lengths
     convention: Convention
     scale: float
+    left: float = -math.inf
 
     @property
     def box(self) -> Box:

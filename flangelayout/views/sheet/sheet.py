@@ -1,5 +1,6 @@
 """The layout sheets: views and what is worked by first, then the check card, the rest when asked for."""
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from enum import Enum
 from itertools import chain
@@ -33,7 +34,7 @@ from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.card_readings import readings_of
 from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages
+from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, widest
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
@@ -55,6 +56,8 @@ _FIRST_NOTES = 2
 """Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
 
+_SLACK = 1.0
+"""Printed mm that a view whose words stand less far left is narrower than it must be."""
 _SLIGHTLY = 1.01
 """Times larger than another scale, so that no rounding counts."""
 
@@ -69,8 +72,11 @@ class Warned(Enum):
 
 _ANGLE = 9.0
 """Printed mm that the view is lower at the most for each angle that it does not tell."""
-_Drawn = dict[tuple[float, int | None], tuple[tuple[Composition, ...], Hole | None]]
-"""The views by their scale and how many angles they tell, and the hole that a detail shows."""
+_Way = tuple[int | None, float]
+"""How many angles a view tells, all unless told, and how far left its words stand, in printed mm with its sign."""
+_USUAL: _Way = (None, -math.inf)
+_Drawn = dict[tuple[float, _Way], tuple[tuple[Composition, ...], Hole | None]]
+"""The views by their scale and way, and the hole that a detail shows."""
 _Planned = tuple[FirstPage, Contents, list[str]]
 """A first sheet, what was to stand on it, and all notes."""
 
@@ -241,40 +247,65 @@ def _goes_on(request: SheetRequest) -> bool:
 def _plans_at(request: SheetRequest, scale: float, warned: Warned, drawn: _Drawn) -> Iterator[_Planned]:
     """Every way to lay the first sheet at a scale.
 
-    Angles are left to the call-outs, which say how each circle stands, where a scale has room for no more.
+    Where a scale has room for no more, words at leaders stand less far left, or angles are left to the call-outs, which
+    say how each circle stands.
     """
     pages = _pages(request.sheet.paper)
     if not any(_may_fit(request, request.sheet.border.frame(page), scale) for page in pages):
         return
-    angles = angles_to_tell(request.flange)
-    for most in (None, *range(angles - 1, 0, -1)):
-        if most and not _would_fit(request, scale, _ANGLE * (angles - most), drawn):
-            continue
-        compositions, detailed = _drawn_at(request, scale, most, drawn)
-        plans = chain.from_iterable(_plans_of(request, each, detailed, warned) for each in compositions)
+    is_laid = False
+    for plan in _plans_as(request, scale, _USUAL, warned, drawn):
+        is_laid = True
+        yield plan
+    for way in _other_ways(request, scale, warned, drawn, is_laid=is_laid):
+        plans = _plans_as(request, scale, way, warned, drawn)
         if first := next(plans, None):
             yield from chain((first,), plans)
             return
 
 
-def _would_fit(request: SheetRequest, scale: float, lower: float, drawn: _Drawn) -> bool:
-    """Whether the views with all angles would fit at a scale if they were so many printed mm lower."""
-    compositions, detailed = _drawn_at(request, scale, None, drawn)
-    boxes = ((each, replace(each.box, top=each.box.top - lower)) for each in compositions)
-    lowered = (replace(each, box=box) for each, box in boxes)
-    return any(next(_plans_of(request, each, detailed, Warned.OVERLEAF), None) for each in lowered)
+def _plans_as(request: SheetRequest, scale: float, way: _Way, warned: Warned, drawn: _Drawn) -> Iterator[_Planned]:
+    """Every way to lay the first sheet with views drawn one way."""
+    compositions, detailed = _drawn_at(request, scale, way, drawn)
+    return chain.from_iterable(_plans_of(request, each, detailed, warned) for each in compositions)
+
+
+def _other_ways(request: SheetRequest, scale: float, warned: Warned, drawn: _Drawn, *, is_laid: bool) -> Iterator[_Way]:
+    """The ways with which views might fit at a scale where the usual one does not.
+
+    Where it does (``is_laid``), a narrower one with which a sheet might hold all.
+    """
+    usual, detailed = _drawn_at(request, scale, _USUAL, drawn)
+
+    def would_serve(boxes: Iterable[Box]) -> bool:
+        changed = (replace(each, box=box) for each, box in zip(usual, boxes, strict=True))
+        how = warned if is_laid else Warned.OVERLEAF
+        plans = chain.from_iterable(_plans_of(request, each, detailed, how) for each in changed)
+        return any(plan.is_whole(contents) or not is_laid for plan, contents, _ in plans)
+
+    for page in _pages(request.sheet.paper):
+        left = max(each.box.right for each in usual) - widest(request.sheet.border, page) + _SLACK
+        is_moved = any(each.box.left < left <= each.rest_left() for each in usual)
+        if is_moved and would_serve(replace(each.box, left=left) for each in usual):
+            yield None, left
+            break
+    angles = angles_to_tell(request.flange)
+    for most in range(angles - 1, 0, -1) if not is_laid else ():
+        lower = _ANGLE * (angles - most)
+        if would_serve(replace(each.box, top=each.box.top - lower) for each in usual):
+            yield most, -math.inf
 
 
 def _drawn_at(
-    request: SheetRequest, scale: float, most_angles: int | None, drawn: _Drawn
+    request: SheetRequest, scale: float, way: _Way, drawn: _Drawn
 ) -> tuple[tuple[Composition, ...], Hole | None]:
     """The views at a scale, and the hole that a detail shows."""
-    if (scale, most_angles) not in drawn:
-        holes = request.flange.holes()
-        look = Look(request.flange, request.lengths, request.sheet.convention, scale)
+    if (scale, way) not in drawn:
+        holes, (most_angles, left) = request.flange.holes(), way
+        look = Look(request.flange, request.lengths, request.sheet.convention, scale, left)
         detailed = detailed_hole(request.flange, holes, scale)
-        drawn[scale, most_angles] = compose(look, holes, detailed, most_angles), detailed
-    return drawn[scale, most_angles]
+        drawn[scale, way] = compose(look, holes, detailed, most_angles), detailed
+    return drawn[scale, way]
 
 
 def _plans_of(

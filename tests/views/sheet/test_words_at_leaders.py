@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from flangelayout.drawing.explode import explode, exploded
-from flangelayout.drawing.model import Label, Leader, View
+from flangelayout.drawing.model import AngularDimension, Label, Leader, View
 from flangelayout.drawing.references import GroupRef
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Line
@@ -16,7 +16,8 @@ from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import layout_pages
 from jobs import job_data
 from rows import every_row
-from views.sheet.test_hole_numbers import face_view
+from views.sheet.test_hole_numbers import all_faults, face_view, numbers, starter
+from views.sheet.test_overlap import faults
 from views.sheet_reader import polylines
 
 _LUGGED: dict[str, Any] = {
@@ -58,6 +59,32 @@ _BASE: dict[str, Any] = {
         {"shape": "slot", "width": 30, "length": 90, "x": 170, "y": 60},
         {"shape": "rectangle", "width": 60, "height": 40, "corner_radius": 5, "x": -165, "y": -60},
     ],
+}
+
+_WINDOWS: dict[str, Any] = {
+    "plate": {"outside_diameter": 600, "bore": 90, "thickness": 16},
+    "bolt_circle": [
+        {"diameter": 560, "hole_count": 24, "bolt": "M12"},
+        {"diameter": 130, "hole_count": 6, "bolt": "M10"},
+    ],
+    "opening": [
+        {
+            "name": "lightening",
+            "shape": "window",
+            "count": 5,
+            "inner_diameter": 200,
+            "outer_diameter": 500,
+            "sweep": 50,
+            "corner_radius": 15,
+            "angle": 90,
+        },
+        {"name": "cable", "shape": "slot", "width": 20, "length": 60, "radius": 178, "angle": 54},
+        {"name": "sight", "shape": "circle", "diameter": 35, "radius": 178, "angle": 126},
+    ],
+}
+_OVAL: dict[str, Any] = {
+    "plate": {"outline": "oval", "length": 170, "width": 100, "end_radius": 26, "bore": 62, "thickness": 14},
+    "bolt_circle": [{"diameter": 124, "hole_count": 2, "start_angle": 0, "bolt": "M14"}],
 }
 
 
@@ -107,3 +134,33 @@ def test_leaders_cross_no_others_and_nothing_stands_between_or_beside_their_word
         rooms = [_room(part, view.scale) for part in others if isinstance(part, Label) and part.text]
         apart = min(row.distance(room) for row in rows for room in rooms) * view.scale
         assert apart > (1.45 if isinstance(item.source, GroupRef) else 0.5)
+
+
+@pytest.mark.slow
+def test_words_at_leaders_stand_less_far_left_where_a_sheet_is_too_narrow_else() -> None:
+    """A plate 220 wide and 165 high stands on A4 at 1:2, as on Letter, with its tables and notes beside it."""
+    for paper in ("A4", "Letter"):
+        job = starter("shaped-plate", paper)
+        sheets = layout_pages(job)
+        assert (sheets.sheets[0].views[0].scale, len(sheets.sheets)) == (1 / 2, 2)
+        assert not faults(job, sheets)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_call_outs_of_openings_cost_no_step_of_scale(paper: str) -> None:
+    """600 mm at 1:5 are two thirds of the paper's width, and every hole has its number then."""
+    job = _job(_WINDOWS, paper)
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    assert (view.scale, len(numbers(view))) == (1 / 5, 30)
+    assert not all_faults(job, sheets)
+    assert not faults(job, sheets)
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_a_pair_of_bolts_measured_across_has_no_angle(paper: str) -> None:
+    """They lie on a centerline, which the view shows (ISO 129-1, from memory); the plate stands at full size then."""
+    view = face_view(layout_pages(_job(_OVAL, paper)).sheets[0])
+    assert view.scale == 1
+    assert not any(isinstance(each.what, AngularDimension) for each in view.drawing.items)

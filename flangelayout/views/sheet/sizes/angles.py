@@ -19,6 +19,7 @@ from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST, edge_items
 from flangelayout.views.sheet.hole_numbers import opened
 from flangelayout.views.sheet.look import Look, Option
+from flangelayout.views.words.call_outs import is_dimensioned
 
 _FIRST, _STEP, _TRIES = 5.0, 1.5, 60
 """Printed mm from the rim to the first arc, from try to try, and how many tries."""
@@ -210,11 +211,14 @@ def _off_plane(look: Look, angle: AngularDimension) -> AngularDimension:
 
 
 def _first_holes(flange: Flange) -> list[_FirstHole]:
-    """The angles from a centerline to hole 1 that are dimensioned, equal ones once, the smallest first."""
+    """The angles from a centerline to hole 1 that are dimensioned, equal ones once, the smallest first.
+
+    A pair of holes that is measured across has none: it lies on a centerline.
+    """
     found: dict[tuple[float, float], list[int]] = {}
     for group, circle in enumerate(flange.bolt_circles):
         offset = _offset(circle)
-        if circle.hole_count > 1 and 0.05 < abs(offset) < 179.9:
+        if circle.hole_count > 1 and 0.05 < abs(offset) < 179.9 and not is_dimensioned(flange, group):
             found.setdefault((Centerline(circle.centerline).angle, round(offset, 6)), []).append(group)
     return [
         _FirstHole(axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))

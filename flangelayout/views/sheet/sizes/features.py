@@ -1,5 +1,6 @@
 """The call-outs of openings and of single holes."""
 
+import math
 from collections.abc import Iterator
 
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef, OpeningRef
@@ -14,8 +15,8 @@ from flangelayout.views.sheet.sizes.wishes import RimSize, SaidSize, Wish
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.plate import opening_call_out, single_hole_call_out
 
-_WIDEST = 52.0
-"""Printed mm of a line of words."""
+_WIDEST, _NARROWEST = 52.0, 40.0
+"""Printed mm of a line of words, and of one where a view has little room beside the plate."""
 _AIMS = (-30.0, 30.0, -60.0, 60.0, 150.0, -150.0, 120.0, -120.0, 0.0, 180.0, 90.0, -90.0)
 """Directions from a round thing to its call-out, the best read first."""
 _MOST_HOLES, _MOST_AIMS = 4, 5
@@ -40,14 +41,15 @@ def opening_sizes(look: Look) -> Iterator[Wish]:
         elif lines := opening_call_out(copies, look.lengths):
             tried = copies[:: 1 + len(copies) // _MOST_COPIES]
             tips = tuple(tip for copy in tried for tip in _opening_tips(copy))
-            yield SaidSize(tips, _opening_lines(lines, look.letter), OpeningRef(number))
+            yield SaidSize(tips, _opening_lines(look, lines), OpeningRef(number))
 
 
-def _opening_lines(lines: tuple[str, ...], letter: float) -> tuple[str, ...]:
+def _opening_lines(look: Look, lines: tuple[str, ...]) -> tuple[str, ...]:
     """A call-out with name and sizes in one line, or each in lines of its own where that were too wide."""
     name, sizes, *places = lines
-    first = f"{name} {sizes}"
-    begun = (first,) if text_width(first, letter) <= _WIDEST else (name, *wrapped_at_commas(sizes, _WIDEST, letter))
+    first, wide = f"{name} {sizes}", _NARROWEST if math.isfinite(look.left) else _WIDEST
+    is_short = text_width(first, look.letter) <= wide
+    begun = (first,) if is_short else (name, *wrapped_at_commas(sizes, wide, look.letter))
     return (*begun, *places)
 
 

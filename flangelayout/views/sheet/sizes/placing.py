@@ -39,6 +39,8 @@ _PAST_RADIUS = 24.0
 """Printed mm from the rim of a hollow to an angle in it, so that the radius of that rim stands between."""
 _TAILS = (7.0, 11.0, 16.0, 22.0, 29.0, 37.0, 46.0, 56.0)
 _LAST_TAILS = (68.0, 82.0, 98.0)
+_MORE_TAILS = (9.0, 13.5, 19.0, 25.5, 33.0, 41.5, 51.0)
+"""Printed mm of leaders, and those between them where words have little room beside the plate."""
 _SHARES, _END_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85), (0.02, 0.98)
 """Where on an arc an arrow may come to it; at its ends where it lies along the section's plane."""
 _MOST_TURNED = 4
@@ -191,9 +193,10 @@ def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
 def _near_first(look: Look, options: Iterator[Option]) -> Iterator[Option]:
     """Those whose words stay beside the plate, as what stands right of the view is moved out by them; then the rest."""
     far: list[Option] = []
+    left = look.real(max(look.box.left * look.scale - _LEFT, look.left))
     for option in options:
         box = items_box(option, look.scale)
-        if box.right <= look.box.right + look.real(_BESIDE) and box.left >= look.box.left - look.real(_LEFT):
+        if box.right <= look.box.right + look.real(_BESIDE) and box.left >= left:
             yield option
         else:
             far.append(option)
@@ -234,7 +237,8 @@ def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
 
 def leaders_to(look: Look, wish: SaidSize) -> Iterator[Leader]:
     """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
-    usual = chain(product(_TAILS, wish.tips, _LEANS), product(_TAILS, wish.tips, _LAST_LEANS))
+    tails = sorted((*_TAILS, *_MORE_TAILS)) if math.isfinite(look.left) else _TAILS
+    usual = chain(product(tails, wish.tips, _LEANS), product(tails, wish.tips, _LAST_LEANS))
     ways = chain(usual, product(_LAST_TAILS, wish.tips, (*_LEANS, *_LAST_LEANS)))
     for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)

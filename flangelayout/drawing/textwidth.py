@@ -25,8 +25,8 @@ BEFORE = {"left": 0.0, "center": 0.5, "right": 1.0}
 """How much of a text stands before its place."""
 _ON_THE_LINE = frozenset("0123456789ABCDEFGHIKLMNOPRSTUVWXYZ .-–+±=×°⌀")
 """Signs of the font that reach no farther below their line than its round letters do."""
-_BREAKS = re.compile(r"\s+(?!(?<=\d\s)\d+/\d)")
-"""Where a text may be broken: not between a number and its fraction."""
+_BREAKS = re.compile(r"\s+(?!(?<=\d\s)\d+/\d|[XY](?:,|$))")
+"""Where a text may be broken: not between a number and its fraction, nor before the axis that something lies along."""
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 
@@ -68,8 +68,9 @@ def plain_line(text: str) -> str:
 
 @lru_cache(maxsize=2_000)
 def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
-    """The text broken into lines no wider than ``width`` mm, but not within ``1 5/32``; a word too long is split."""
-    return _filled(_BREAKS.split(text.strip()) if "/" in text else text.split(), width, height, _pieces)
+    """The text in lines no wider than ``width`` mm, ``1 5/32`` and ``ALONG X`` whole; a word too long is split."""
+    has_pairs = "/" in text or " X" in text or " Y" in text
+    return _filled(_BREAKS.split(text.strip()) if has_pairs else text.split(), width, height, _pieces)
 
 
 def wrapped_at_commas(text: str, width: float, height: float) -> tuple[str, ...]:

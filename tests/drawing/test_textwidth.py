@@ -128,5 +128,12 @@ def test_a_call_out_is_broken_behind_a_comma_where_its_parts_fit() -> None:
     assert wrapped_at_commas(told, whole - 1.0, 2.5)[-1] == "280"
 
 
+def test_the_axis_that_something_lies_along_begins_no_line() -> None:
+    for told in ("4 SLOTS .6875 WIDE ALONG X", "4 × SLOT 14 × 30 ALONG Y, ON RECTANGLE 200 × 100"):
+        widths = range(18, int(text_width(told, 2.5)))
+        begun = {line.split()[0] for width in widths for line in wrapped(told, width, 2.5)}
+        assert not begun & {"X", "Y,"}
+
+
 def test_the_table_is_what_the_script_makes_of_the_font(font: TTFont) -> None:
     assert (files("flangelayout.drawing.font") / "widths.txt").read_text(encoding="ascii") == widths_table(font)

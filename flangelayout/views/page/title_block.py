@@ -36,7 +36,7 @@ _PIECES = re.compile(r"\s*(?:[^\s/_-]*[/_-]+|[^\s/_-]+)")
 _STEP = 3.5
 """The step of ISO 3098 between large values and the smallest letters."""
 _RANKS = {layer: rank for rank, layer in enumerate(Layer)}
-_UNITS = {Unit.MM: ("millimeters", "mm [in]"), Unit.IN: ("inches", "in [mm]")}
+_UNITS = {Unit.MM: ("millimeters", "mm [in]"), Unit.IN: ("inches", "inch [mm]")}
 """The unit of the sizes, and of those that stand in the other one, too."""
 _PROJECTION = {Convention.ISO: "first angle", Convention.ASME: "third angle"}
 """What may be said of the rules of a sheet without claiming all of a standard."""

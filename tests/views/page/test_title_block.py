@@ -80,7 +80,7 @@ def test_an_inch_job_says_inches_and_pounds() -> None:
     said = cells(layout_pages(job).sheets[0])
     assert said["SIZES IN"] == "inches"
     dual = make_job(units="in", job=INFO, plate=plate, bolt_circle=[circle], sheet={"dual_units": True})
-    assert cells(layout_pages(dual).sheets[0])["DIMENSIONS IN"] == "in [mm]"
+    assert cells(layout_pages(dual).sheets[0])["DIMENSIONS IN"] == "inch [mm]"
     # pi/4 (11^2 - 6.75^2 - 8 x 0.875^2) x 1 cubic inches, 0.2836 lb each
     assert said["MASS"] == "15.4 lb"
 

@@ -1,7 +1,7 @@
 """Face view and section put together: everything said of the plate, each thing where it crosses no text."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
@@ -62,7 +62,11 @@ class Composition(Struct, frozen=True):
 
 
 def compose(
-    look: Look, holes: tuple[Hole, ...], detailed: Hole | None = None, most_angles: int | None = None
+    look: Look,
+    holes: tuple[Hole, ...],
+    detailed: Hole | None = None,
+    most_angles: int | None = None,
+    may_fit: Callable[[Box], bool] = lambda _: True,
 ) -> tuple[Composition, ...]:
     """The layout at a scale as often as there are sets of call-outs, those that run over fewest sizes first.
 
@@ -73,16 +77,24 @@ def compose(
         holes: The plate's.
         detailed: The hole that a detail shows larger, if there is one.
         most_angles: How many angles of first holes are drawn; all unless told.
+        may_fit: Whether anything is drawn for views that take so much or more, in printed mm; call-outs are left out
+            where nothing is.
     """
-    usual = _composed(look, holes, detailed, most_angles)
+    usual = _composed(look, holes, detailed, most_angles, may_fit)
     through, _ = usual[0].call_outs.crossings
-    others = _composed(look, holes, detailed, most_angles, on_other_side=True) if through else ()
+    others = _composed(look, holes, detailed, most_angles, may_fit, on_other_side=True) if through else ()
     better = (each for each in others if each.call_outs.crossings[0] < through)
     return (*(each for each in better if each.numbered() >= usual[0].numbered()), *usual)
 
 
 def _composed(
-    look: Look, holes: tuple[Hole, ...], detailed: Hole | None, most_angles: int | None, *, on_other_side: bool = False
+    look: Look,
+    holes: tuple[Hole, ...],
+    detailed: Hole | None,
+    most_angles: int | None,
+    may_fit: Callable[[Box], bool],
+    *,
+    on_other_side: bool = False,
 ) -> tuple[Composition, ...]:
     """The layout with what has the fewest places to stand first."""
     flange = look.flange
@@ -106,6 +118,9 @@ def _composed(
         lines += drawn
         reach, unshown = _box_of(look, reach, drawn), unshown_holes(section)
     lines += weld_items(look, ink, reach, lines)
+    least = _box_of(look, reach, last).scaled(look.scale)
+    if not may_fit(least):
+        return (Composition(look, (*lines, *last), CallOuts((), ()), least, unshown),)
     found = []
     for call_outs in call_out_items(look, ink, holes, lines, reach, section_left):
         box = _box_of(look, reach, (*call_outs.items, *last))

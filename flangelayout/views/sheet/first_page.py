@@ -169,6 +169,14 @@ def first_pages(
             yield plan
 
 
+def has_room(border: Border, pages: Sequence[Paper], revisions: float, view: Box) -> bool:
+    """Whether views that take so much of a sheet, or more, can stand on it at all."""
+    ways = (
+        (page, words, _floor_and_ceiling(border, page, revisions)) for page, words in product(pages, FirstPageWords)
+    )
+    return any(_rooms(border, page, view, words, *between) for page, words, between in ways)
+
+
 def _with_line(
     planned: Callable[[tuple[float, float]], FirstPage | None],
     plan: FirstPage,

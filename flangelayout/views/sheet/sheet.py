@@ -3,6 +3,7 @@
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from enum import Enum
+from functools import partial
 from itertools import chain
 
 from flangelayout.drawing.border import RevisionPlace, Shows
@@ -34,7 +35,7 @@ from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.card_readings import readings_of
 from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, widest
+from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, has_room, widest
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
@@ -124,8 +125,8 @@ def _fewest_pages(
     further = pages_after(first)
     if not (further.is_last_spare or further.card_goes_on):
         return first, further
-    given, revisions = first, _revisions(request, first.page)
-    high, kept = revisions.height if revisions else 0.0, min(first.notes, len(request.info.notes) + _FIRST_NOTES)
+    given, high = first, _revisions_height(request, first.page)
+    kept = min(first.notes, len(request.info.notes) + _FIRST_NOTES)
     fewer = replace(contents, goes_on=True)
     few_notes = replace(fewer, notes=contents.notes[: max(len(contents.notes) // 2, kept)])
     first_notes, no_tables = replace(fewer, notes=contents.notes[:kept]), replace(fewer, tables=(), joined=())
@@ -304,7 +305,9 @@ def _drawn_at(
         holes, (most_angles, left) = request.flange.holes(), way
         look = Look(request.flange, request.lengths, request.sheet.convention, scale, left)
         detailed = detailed_hole(request.flange, holes, scale)
-        drawn[scale, way] = compose(look, holes, detailed, most_angles), detailed
+        pages, border = _pages(request.sheet.paper), request.sheet.border
+        may_fit = partial(has_room, border, pages, _revisions_height(request, pages[0]))
+        drawn[scale, way] = compose(look, holes, detailed, most_angles, may_fit), detailed
     return drawn[scale, way]
 
 
@@ -335,8 +338,7 @@ def _plans_of(
         (hole_sections(look, composition.unshown),) if composition.unshown else (),
         goes_on=len(notes) > MOST_NOTES,
     )
-    revisions = _revisions(request, pages[0])
-    high = revisions.height if revisions else 0.0
+    high = _revisions_height(request, pages[0])
     for plan in first_pages(request.sheet.border, pages, composition, contents, high):
         yield plan, contents, notes
 
@@ -418,6 +420,11 @@ def _revisions(request: SheetRequest, page: Paper) -> LaidTable | None:
     return lay_table(
         shown, request.letter, min(request.sheet.border.width, request.sheet.border.frame(page).width) - 2 * _PAD
     )
+
+
+def _revisions_height(request: SheetRequest, page: Paper) -> float:
+    revisions = _revisions(request, page)
+    return revisions.height if revisions else 0.0
 
 
 def _revision_items(request: SheetRequest, page: Paper) -> tuple[Item, ...]:

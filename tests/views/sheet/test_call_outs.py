@@ -13,7 +13,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, CenterMark, Item, Label, Leader, LinearDimension, Solid, View
 from flangelayout.drawing.references import Feature, FeatureRef, Furniture, GroupRef, HoleRef, Ref
 from flangelayout.drawing.textwidth import label_corners
-from flangelayout.geometry.shapes import Arc, Line, Point
+from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
@@ -175,8 +175,10 @@ def test_the_arrow_of_the_plane_keeps_off_sizes_and_its_letter_off_other_words(n
     sizes = [each for each in view.drawing.items if each.layer is Layer.DIMENSION and each.source != PLANE]
     drawn = [line for _, what in exploded(sizes, view.scale) for line in polylines(what)]
     strokes = shapely.MultiLineString([[(point.x, point.y) for point in line] for line in drawn])
-    shafts = [line for line in _of(view, Line, PLANE) if line.start.y == line.end.y]
-    off = [_line(each.start, each.end - Point(2.5 / view.scale, 0.0)).distance(strokes) for each in shafts]
+    shafts = [item.what for item in view.drawing.items if item.source == PLANE and item.layer is Layer.DIMENSION]
+    lines = [shaft for shaft in shafts if isinstance(shaft, Line)]
+    heads = (polar(2.5 / view.scale, each.end.direction_to(each.start), each.end) for each in lines)
+    off = [_line(each.start, head).distance(strokes) for each, head in zip(lines, heads, strict=True)]
     assert len(off) == 2
     assert min(off) * view.scale > 1.0
     texts = [what for _, what in exploded(view.drawing.items, view.scale) if isinstance(what, Label)]

@@ -19,7 +19,7 @@ from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, polar
 from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CUTTING_PLANE, hole_rim
-from flangelayout.views.sheet.look import Look, Option, placed_apart
+from flangelayout.views.sheet.look import Look, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
 from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
@@ -143,7 +143,7 @@ def _near(holes: list[Hole], angle: float, serves: Callable[[Hole], bool] | None
 def _outermost(holes: Sequence[Hole]) -> Callable[[Hole], bool]:
     """Whether no hole of a group lies farther out in the direction of one: so it is with all of a circle."""
     reach = 2 * max((ORIGIN.distance_to(hole.center) for hole in holes), default=0.0)
-    return lambda hole: not _crosses(Line(hole.center, hole.center + polar(reach, hole.angle)), holes, hole)
+    return lambda hole: not _crosses(Line(hole.center, hole.center + polar(reach, hole.angle)), holes)
 
 
 def _is_on_axis(hole: Hole) -> bool:
@@ -220,11 +220,15 @@ class _Stack:
     def _is_led(
         self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: HoleRef | GroupRef, beside: Sequence[Hole] = ()
     ) -> bool:
-        """Lead to one of the holes from above the plate or else from beside it, over the section's plane at last."""
+        """Lead to one of the holes from above the plate or else from beside it, over the section's plane at last.
+
+        Where none can be led to from above, a list tells a pattern rather than a leader over a measure.
+        """
         may_rise = isinstance(source, HoleRef) or len(text) <= _MOST_LINES
         leader = self._above(ink, tips, text) if may_rise else None
         is_good = leader and not self._is_over_plane(leader)
-        if not is_good and self.add_beside(ink, beside or tips, text, source):
+        off_measures = leader is None and isinstance(source, GroupRef)
+        if not is_good and self.add_beside(ink, beside or tips, text, source, off_measures=off_measures):
             return True
         if leader:
             item = Item(Layer.DIMENSION, leader, source)
@@ -254,25 +258,31 @@ class _Stack:
         high = len(leader.text) * self.look.letter * LINE_PITCH / 2 + _BETWEEN
         return leader.elbow.y + (self.look.real(high) if leader.to_right else 0.0)
 
-    def add_beside(self, ink: Ink, tips: Sequence[Hole], text: tuple[str, ...], source: HoleRef | GroupRef) -> bool:
+    def add_beside(
+        self,
+        ink: Ink,
+        tips: Sequence[Hole],
+        text: tuple[str, ...],
+        source: HoleRef | GroupRef,
+        *,
+        off_measures: bool = False,
+    ) -> bool:
         """A leader to anywhere beside the first of the holes, if there is a place; a pattern's makes no view wider."""
-        wish = hole_size(tuple(tips), text, source)
-        own = tips[0]
-
-        def options(apart: float) -> Iterator[Option]:
-            for item in copy(self.beside(wish)):
-                leader = item.what
-                assert isinstance(leader, Leader)
-                line = Line(leader.tip, leader.elbow)
-                is_free = not (self._meets_others(leader) or self._misleads(line, own))
-                if is_free and not self._is_over_plane(leader) and _is_alone(leader, ink, apart):
-                    yield (item,)
-
-        ways = chain(options(_APART), options(0.0)) if isinstance(source, GroupRef) else options(0.0)
-        option = placed_apart(ink, ways, self.sizes, self.reach.right)
+        items = copy(self.beside(hole_size(tuple(tips), text, source)))
+        free = (item for item in items if self._serves_beside(item, tips[0], off_measures=off_measures))
+        ways = zip((_APART, 0.0), tee(free, 2), strict=True) if isinstance(source, GroupRef) else ((0.0, free),)
+        options = ((item,) for apart, every in ways for item in every if _is_alone(_leader_of(item), ink, apart))
+        option = placed_apart(ink, options, self.sizes, self.reach.right)
         for item in option or ():
             self._keep(item)
         return option is not None
+
+    def _serves_beside(self, item: Item, own: Hole, *, off_measures: bool) -> bool:
+        """Whether a leader to a hole or one like it meets no other and misleads nobody."""
+        leader = _leader_of(item)
+        if self._meets_others(leader) or self._misleads(Line(leader.tip, leader.elbow), own):
+            return False
+        return not (self._is_over_plane(leader) or (off_measures and self._is_over_measures(leader)))
 
     def is_good(self) -> bool:
         """Whether every pattern is led to, over no size, and the view is no wider for it."""
@@ -292,8 +302,7 @@ class _Stack:
 
     def _keep(self, item: Item) -> None:
         """Take in a leader that stands in the ink."""
-        leader = item.what
-        assert isinstance(leader, Leader)
+        leader = _leader_of(item)
         self.items.append(item)
         if self._is_over_sizes(leader):
             through, over = self.crossings
@@ -386,9 +395,9 @@ class _Stack:
         return measures
 
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
-        """Whether a leader is short and keeps off its own text, other leaders and other holes.
+        """Whether a leader is short and keeps off its own text, other leaders and all holes.
 
-        If not ``strict`` it may run over holes that are as its own.
+        If not ``strict`` it also keeps farther off those that are not as its own.
         """
         side = 1 if leader.to_right else -1
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
@@ -398,7 +407,7 @@ class _Stack:
             return False
         if self._meets_others(leader):
             return False
-        return not (_crosses(line, self.holes, hole) if strict else self._misleads(line, hole))
+        return not (_crosses(line, self.holes) if strict else self._misleads(line, hole))
 
     def _meets_others(self, leader: Leader) -> bool:
         """Whether a leader's line or shelf meets that of another."""
@@ -409,9 +418,9 @@ class _Stack:
         return any(meet(each, other) for each in own for other in near)
 
     def _misleads(self, line: Line, hole: Hole) -> bool:
-        """Whether a leader to a hole runs over or close by one that its call-out does not speak of."""
+        """Whether a leader to a hole or one like it runs over any, or close by one that its call-out leaves out."""
         unlike = (each for each in self.holes if (each.group, each.diameter) != (hole.group, hole.diameter))
-        return _crosses(line, unlike, hole, self.look.real(_PAST_HOLE))
+        return _crosses(line, self.holes) or _crosses(line, unlike, self.look.real(_PAST_HOLE))
 
 
 def _reaches(line: Line, room: Box) -> bool:
@@ -434,6 +443,11 @@ def _beside(look: Look, wish: SaidSize, reach: Box, section_left: float) -> Iter
         is_level = box.bottom < look.box.top and box.top > look.box.bottom
         if not (is_level and box.right > section_left):
             yield item
+
+
+def _leader_of(item: Item) -> Leader:
+    assert isinstance(item.what, Leader)
+    return item.what
 
 
 def _first_clear(ink: Ink, leaders: Iterable[Leader]) -> Leader | None:
@@ -472,8 +486,8 @@ def _labels(leader: Leader, scale: float) -> Iterator[Label]:
     return (part for part in explode(leader, scale) if isinstance(part, Label))
 
 
-def _crosses(line: Line, holes: Iterable[Hole], own: Hole, by: float = 0.0) -> bool:
-    """Whether a leader runs over a hole other than its own, or nearer by it than so many mm."""
+def _crosses(line: Line, holes: Iterable[Hole], by: float = 0.0) -> bool:
+    """Whether a leader passes over a hole, or nearer by it than so many mm; its own lies behind its tip."""
     step, length = line.end - line.start, line.start.distance_to(line.end)
     if length == 0:
         return False
@@ -481,7 +495,7 @@ def _crosses(line: Line, holes: Iterable[Hole], own: Hole, by: float = 0.0) -> b
         away = hole.center - line.start
         along = (away.x * step.x + away.y * step.y) / length
         off = abs(away.x * step.y - away.y * step.x) / length
-        near = hole is not own and 0 < along < length and off < hole.reach + by
+        near = 0 < along < length and off < hole.reach + by
         if near and spine_distance(line, hole.spine) < hole.face_diameter / 2 + by:
             return True
     return False

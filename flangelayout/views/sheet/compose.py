@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec import Struct
 
 from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import Item, Label, Leader
-from flangelayout.drawing.references import HoleRef
+from flangelayout.drawing.model import AngularDimension, Item, Label, Leader
+from flangelayout.drawing.references import Feature, FeatureRef, HoleRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box, box_of_all
 from flangelayout.views.page.text_clearance import Ink
@@ -20,12 +20,12 @@ from flangelayout.views.sheet.face_dimensions import (
     top_items,
 )
 from flangelayout.views.sheet.hole_numbers import hole_numbers, opened
-from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.look import Look, Option
 from flangelayout.views.sheet.section.cut import plane_of
 from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
 from flangelayout.views.sheet.section.profiles import Unshown, unshown_holes
 from flangelayout.views.sheet.section.said import section_dimensions
-from flangelayout.views.sheet.sizes.angles import angle_items
+from flangelayout.views.sheet.sizes.angles import angle_items, angles_to_tell
 from flangelayout.views.sheet.sizes.plate import plate_sizes
 from flangelayout.views.sheet.sizes.weld import weld_items
 
@@ -98,14 +98,7 @@ def _composed(
 ) -> tuple[Composition, ...]:
     """The layout with what has the fewest places to stand first."""
     flange = look.flange
-    ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes, on_other_side)
-    lines = [*edge_items(flange), *centerlines, *sizes]
-    if detailed:
-        ring, letter = detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
-        broken = tuple(opened((ring,), numbers, look.scale))
-        ink.add(broken)
-        lines += (*broken, *letter)
-    lines += angle_items(look, ink, numbers, most_angles)
+    ink, numbers, lines = _with_angles(look, holes, detailed, most_angles, on_other_side)
     cut = flange.thickness is not None
     lines += cutting_plane_items(look, ink, plane_of(flange), lines) if cut else diameter_items(look, ink)
     lines += top_items(look, ink)
@@ -126,6 +119,48 @@ def _composed(
         box = _box_of(look, reach, (*call_outs.items, *last))
         found.append(Composition(look, (*lines, *call_outs.items, *last), call_outs, box.scaled(look.scale), unshown))
     return tuple(found)
+
+
+def _with_angles(
+    look: Look, holes: tuple[Hole, ...], detailed: Hole | None, most: int | None, on_other_side: bool
+) -> tuple[Ink, tuple[Item, ...], list[Item]]:
+    """The ink with hole numbers, sizes, ring of a detail and angles of first holes; the numbers; all other lines.
+
+    Angles come after sizes, unless one is lost by that and nothing if they come before sizes at arrows, or before
+    those and the numbers.
+    """
+
+    def told(ink: Ink, numbers: Sequence[Item]) -> tuple[Item, ...]:
+        ring = _ring_items(look, ink, detailed, numbers) if detailed else ()
+        return (*ring, *angle_items(look, ink, numbers, most))
+
+    ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes, on_other_side)
+    edges, late = edge_items(look.flange), told(ink, numbers)
+    if _count_angles(late) < angles_to_tell(look.flange, most):
+        early, others, opened_lines = _numbered(look, holes, [], on_other_side)
+        every, are_all = plate_sizes(look, early, between=lambda: told(early, others))
+        if not are_all:
+            blank = _begun(look, holes)
+            blank.add(centerline_items(look))
+            every, are_all = plate_sizes(look, blank, between=lambda: told(blank, ()))
+            early, others, opened_lines = _numbered(look, holes, every, on_other_side)
+        if are_all and _count_angles(every) > _count_angles(late) and _labels(others) >= _labels(numbers):
+            return early, others, [*edges, *opened_lines, *every]
+    return ink, numbers, [*edges, *centerlines, *sizes, *late]
+
+
+def _count_angles(items: Iterable[Item]) -> int:
+    """How many angles of first holes there are."""
+    source = FeatureRef(Feature.FIRST_HOLE_ANGLE)
+    return sum(each.source == source and isinstance(each.what, AngularDimension) for each in items)
+
+
+def _ring_items(look: Look, ink: Ink, detailed: Hole, numbers: Sequence[Item]) -> Option:
+    """The ring of a detail, broken for numbers, and its letter; taken into the ink."""
+    ring, letter = detail_ring(look, ink, detailed, detail_ring_radius(look, detailed))
+    broken = tuple(opened((ring,), numbers, look.scale))
+    ink.add(broken)
+    return (*broken, *letter)
 
 
 def _box_of(look: Look, box: Box, items: Sequence[Item]) -> Box:

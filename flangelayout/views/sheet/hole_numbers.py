@@ -24,7 +24,7 @@ from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, Slot, SlotDirection
 from flangelayout.geometry.near_pairs import Neighbors
-from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
@@ -342,10 +342,12 @@ def opened(items: Iterable[Item], numbers: Sequence[Item], scale: float) -> Iter
     wide = _OPENED / scale
     rooms = [label_box(each.what, scale).grown(wide) for each in numbers if isinstance(each.what, Label)]
     for item in items:
-        if isinstance(item.what, Line | Arc | Circle):
-            yield from (replace(item, what=part) for part in broken(item.what, rooms))
-        else:
+        if not isinstance(item.what, Line | Arc | Circle | Contour):
             yield item
+            continue
+        whole = item.what.parts if isinstance(item.what, Contour) else (item.what,)
+        parts = [part for each in whole for part in broken(each, rooms)]
+        yield from (item,) if parts == [*whole] else (replace(item, what=part) for part in parts)
 
 
 def _along(direction: float) -> float:

@@ -178,6 +178,22 @@ def untold(job: Job, view: View, printed: list[PrintedPage]) -> list[str]:
     ]
 
 
+def over_holes(job: Job, view: View) -> list[str]:
+    """Call-outs of holes whose leader runs over a hole: over another one, or through its own to the far side.
+
+    Who meets another hole on the way takes that for the one told (common practice, no source).
+    """
+    items = [each for each in view.drawing.items if isinstance(each.source, GroupRef | HoleRef)]
+    leaders = [each.what for each in items if isinstance(each.what, Leader)]
+    discs = [shapely.Point(hole.center.x, hole.center.y).buffer(0.49 * hole.diameter) for hole in job.flange.holes()]
+    tree, found = shapely.STRtree(discs), []
+    for leader in leaders:
+        line = shapely.LineString([(at.x, at.y) for at in (leader.tip, leader.elbow)])
+        if any(discs[at].distance(shapely.Point(*line.coords[0])) > 0 for at in tree.query(line, "intersects")):
+            found.append(f"the leader of {leader.text[0]!r} runs over a hole")
+    return found
+
+
 def small_letters(convention: Convention, printed: list[PrintedPage]) -> list[str]:
     """Texts that are printed lower than the least step of lettering."""
     texts = (text for page in printed for text in page.texts)
@@ -190,7 +206,13 @@ def all_faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
     printed, view = printed_pages(write_pdf(sheets)), face_view(sheets.sheets[0])
     plate = numbered_plate(job, view, printed[0])
     rim = (job.flange.round_diameter or math.inf) / 2 * view.scale
-    numbered = [*plate.missing, *strays(plate, rim), *off_ray(job, plate), *untold(job, view, printed)]
+    numbered = [
+        *over_holes(job, view),
+        *plate.missing,
+        *strays(plate, rim),
+        *off_ray(job, plate),
+        *untold(job, view, printed),
+    ]
     return [*numbered, *small_letters(sheets.convention or Convention.ISO, printed), *faults(job, sheets, printed)]
 
 

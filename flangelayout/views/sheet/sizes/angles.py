@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise, product
+from functools import cached_property
+from itertools import chain, islice, pairwise, product
 
 from msgspec import Struct
 
@@ -11,12 +12,12 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, Content, Item, Label, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Centerline, Flange
+from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
 from flangelayout.geometry.shapes import ORIGIN, Arc, Line, polar
 from flangelayout.units import DEGREES
 from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink, corners_of
-from flangelayout.views.sheet.face import CENTERLINE_PAST, edge_items
+from flangelayout.views.sheet.face import CENTERLINE_PAST, add_holes, edge_items
 from flangelayout.views.sheet.hole_numbers import opened
 from flangelayout.views.sheet.look import Look, Option
 from flangelayout.views.words.call_outs import is_dimensioned
@@ -36,6 +37,9 @@ _PAST_NUMBER = 7.0
 _ARROW_REACH, _CHORD = 2.5 * ARROW_LENGTH, 3.0
 """Printed mm on either side of an arc's end where an arrow lies, and degrees of the pieces an arc is looked at in."""
 _PAST_ARC = 1.8
+_LEAST_ARC = 12.0
+"""Printed mm of the radius of an arc within its circle at the least."""
+_SAME, _NEARLY = 1e-6, 0.05
 PLANE_TAIL, OFF_TAIL = 8.0, 5.0
 """Printed mm of the arrow of the section's plane behind it, and from its tail to words before it."""
 
@@ -48,12 +52,18 @@ class _FirstHole(Struct, frozen=True):
         offset: The step from that in degrees counter-clockwise.
         letters: Of the circles it holds for.
         diameter: Of the smallest of them.
+        reach: From the middle of such a hole as far as anything is seen of it.
+        has_other: Whether each has another hole as far on the other side of the centerline.
+        has_centered: Whether each has a hole on a centerline.
     """
 
     axis: float
     offset: float
     letters: str
     diameter: float
+    reach: float
+    has_other: bool
+    has_centered: bool
 
     @property
     def direction(self) -> float:
@@ -75,22 +85,89 @@ class _Angles:
         """An angle from a try on, taken into the ink, and the first try for the next one.
 
         Its text keeps off the rays of others to come, at the end of the arc by the centerline if need be. The arc
-        keeps off the edges and the text off other words, or at least the arrows off the edges, where they can.
+        keeps off the edges and the text off other words, or at least the arrows off the edges, where they can. Where
+        its ray would graze another hole, it stands within its circle, if it can be, or is left to words that tell of
+        a hole on a centerline; where there is no such place, it stands lower.
         """
+        if not self._is_ray_free(hole, self._rim(hole.direction)):
+            within = self.place_low(replace(hole, has_other=False), start)
+            if within or hole.has_centered:
+                return within, start
         rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
         lines = (Line(polar(self.base, each.direction), polar(far, each.direction)) for each in others)
         rays.add(map(_item, lines))
         near, farther, every = (range(start, start + count) for count in (_NEAR, _FARTHER, _TRIES))
         whole, free = self._is_whole, self._has_free_arrows
         ways = ((farther, False, whole), (near, True, whole), (farther, False, free), (near, True, free))
-        for steps, other_end, is_good in (*ways, (every, False, None), (every, True, None)):
+        for steps, other_end, is_good in ways:
             for step, option in self._options(hole, steps, other_end=other_end):
-                if rays.is_clear_of(option[-1:]) and (not is_good or is_good(option[-1])):
+                if rays.is_clear_of(option[-1:]) and is_good(option[-1]):
                     self.ink.add(option)
                     return option, step + _NEXT
-        step, option = next(self._options(hole, every, other_end=False), (start - _NEXT, ()))
+        if low := self.place_low(hole, start + _FARTHER):
+            return low, start
+        rest = (each for end in (False, True) for each in self._options(hole, every, other_end=end))
+        clear = ((step, option) for step, option in rest if rays.is_clear_of(option[-1:]))
+        step, option = next(chain(clear, self._options(hole, every, other_end=False)), (start - _NEXT, ()))
         self.ink.add(option)
         return option, step + _NEXT
+
+    def place_low(self, hole: _FirstHole, before: int) -> Option:
+        """An angle for which there is no room above the others, taken into the ink; none where there is no place.
+
+        To the hole on the other side of the centerline, no higher than those before a try, or within its circle.
+        """
+        others = [replace(hole, offset=-hole.offset)] if hole.has_other else []
+        low = (self._options(other, range(before), other_end=end) for other in others for end in (False, True))
+        free = (options for options in low if self._is_ray_free(others[0], self._rim(others[0].direction)))
+        outside = (option for options in free for _, option in options)
+        inside = chain.from_iterable(self._inner_options(hole, other_end=end) for end in (False, True))
+        option = next((each for each in chain(outside, inside) if self._is_whole(each[-1])), ())
+        self.ink.add(option)
+        return option
+
+    def _inner_options(self, hole: _FirstHole, *, other_end: bool) -> Iterator[Option]:
+        """The ways to draw an angle within its circle that cross no text, off all edges, the outer ones first."""
+        look, edges = self.look, Ink(self.look.scale)
+        edges.add(edge_items(look.flange))
+        for step in range(_TRIES):
+            radius = hole.diameter / 2 - look.real(_FIRST + _STEP * step)
+            end = radius - look.real(_PAST_ARC)
+            if radius < look.real(_LEAST_ARC) or not self._is_ray_free(hole, end):
+                return
+            ray = _item(Line(polar(hole.diameter / 2, hole.direction), polar(end, hole.direction)))
+            angle, own = self._angle(hole, radius, other_end=other_end), Ink(look.scale)
+            own.add((ray,))
+            is_clear = self.ink.is_clear_of((ray, angle)) and own.is_clear_of((angle,))
+            chords = [*_chords(_arc_of(angle))]
+            if is_clear and not any(ink.is_near(each, _OFF_EDGES) for ink in (edges, self._holes) for each in chords):
+                yield ray, angle
+
+    def _is_ray_free(self, hole: _FirstHole, end: float) -> bool:
+        """Whether a ray from a hole on to a radius grazes no other hole; through one's middle it is as true."""
+        if len(self.look.flange.groups()) == 1 and not self.look.flange.single_holes:
+            return True
+        begin, past = hole.diameter / 2, hole.reach + self.look.real(2 * _OFF_EDGES)
+        start = begin + past if end > begin else begin - past
+        if (start > end) is (end > begin) or not self._holes.is_near(
+            Line(polar(start, hole.direction), polar(end, hole.direction)), _OFF_EDGES / 2
+        ):
+            return True
+        turn, (least, most) = math.radians(hole.direction), sorted((start, end))
+        for each in self.look.flange.holes():
+            x, y = each.center.x, each.center.y
+            along, off = x * math.cos(turn) + y * math.sin(turn), abs(x * math.sin(turn) - y * math.cos(turn))
+            by = each.reach + self.look.real(_OFF_EDGES)
+            if _NEARLY < off < by and least - by < along < most + by:
+                return False
+        return True
+
+    @cached_property
+    def _holes(self) -> Ink:
+        """All holes: asked for only where one pattern may stand in the way of another."""
+        holes = Ink(self.look.scale)
+        add_holes(holes, self.look.flange.holes())
+        return holes
 
     def _radius(self, step: int) -> float:
         """Of an arc, in mm."""
@@ -124,11 +201,23 @@ class _Angles:
         if is_open:
             ray = [part for part in opened(ray, self.numbers, look.scale) if _length(part) > look.real(_LEAST_PIECE)]
             starts = (part.what.start for part in ray[:1] if isinstance(part.what, Line))
-            if not any(ORIGIN.distance_to(start) < self.base - look.real(_LEAST_INSIDE) for start in starts):
+            least = self._rim(hole.direction) - look.real(_LEAST_INSIDE)
+            if not any(ORIGIN.distance_to(start) < least for start in starts):
                 return ()
         edge = (look.box.top if hole.axis else look.box.right) + look.real(CENTERLINE_PAST + 0.6)
         axis = [_item(Line(polar(edge, hole.axis), polar(past, hole.axis)))] if past > edge else []
         return (*ray, *opened(axis, self.numbers, look.scale))
+
+    def _rim(self, direction: float) -> float:
+        """How far off in a direction the rim is, or the edge of the box round a plate that is not round."""
+        box, turn = self.look.box, math.radians(direction)
+        if self.look.flange.round_diameter is not None:
+            return self.base
+        ways = (
+            (box.right if math.cos(turn) > 0 else box.left, math.cos(turn)),
+            (box.top if math.sin(turn) > 0 else box.bottom, math.sin(turn)),
+        )
+        return min(edge / along for edge, along in ways if abs(along) > _SAME)
 
     def _angle(self, hole: _FirstHole, radius: float, *, other_end: bool) -> Item:
         """The angle with its arc at a radius."""
@@ -170,26 +259,35 @@ def angle_items(look: Look, ink: Ink, numbers: Sequence[Item], most: int | None 
         look: What is drawn.
         ink: What stands there already; the angles are taken in.
         numbers: Of holes, for which rays open.
-        most: How many are told, the smallest first; all unless told.
+        most: How many are told one above the other, the smallest first; all unless told. Others are told where they
+            make the view no higher.
     """
-    holes = _first_holes(look.flange)[:most]
+    holes = _first_holes(look.flange)
     if not holes:
         return []
-    angles, start = _Angles(look, ink, numbers), 0
+    angles, start, told = _Angles(look, ink, numbers), 0, holes[:most]
     found: list[Item] = []
-    for index, hole in enumerate(holes):
-        items, start = angles.place(hole, start, holes[index + 1 :])
+    for index, hole in enumerate(told):
+        items, start = angles.place(hole, start, told[index + 1 :])
         found += items
+    for hole in holes[len(told) :]:
+        found += angles.place_low(hole, start)
     return found
 
 
-def angles_to_tell(flange: Flange) -> int:
-    """How many angles :func:`angle_items` tells of a plate."""
-    return len(_first_holes(flange))
+def angles_to_tell(flange: Flange, most: int | None = None) -> int:
+    """How many angles :func:`angle_items` tells of a plate one above the other if each finds a place."""
+    return len(_first_holes(flange)[:most])
 
 
 def _item(what: Content) -> Item:
     return Item(Layer.DIMENSION, what, FeatureRef(Feature.FIRST_HOLE_ANGLE))
+
+
+def _arc_of(angle: Item) -> Arc:
+    size = angle.what
+    assert isinstance(size, AngularDimension)
+    return Arc(size.center, size.radius, size.start_deg, size.sweep_deg)
 
 
 def _length(item: Item) -> float:
@@ -217,21 +315,37 @@ def _first_holes(flange: Flange) -> list[_FirstHole]:
     """
     found: dict[tuple[float, float], list[int]] = {}
     for group, circle in enumerate(flange.bolt_circles):
-        offset = _offset(circle)
+        offset = _offset(circle, circle.first_hole_angle)
         if circle.hole_count > 1 and 0.05 < abs(offset) < 179.9 and not is_dimensioned(flange, group):
             found.setdefault((Centerline(circle.centerline).angle, round(offset, 6)), []).append(group)
     return [
-        _FirstHole(axis, offset, ", ".join(filter(None, map(flange.group_letter, groups))), _least(flange, groups))
+        _FirstHole(
+            axis,
+            offset,
+            ", ".join(filter(None, map(flange.group_letter, groups))),
+            min(flange.bolt_circles[group].diameter for group in groups),
+            max(hole.reach for group in groups for hole in islice(_holes_of(flange, group), 1)),
+            _have_holes(flange, groups, offset, 360.0),
+            _have_holes(flange, groups, 0.0, 90.0),
+        )
         for (axis, offset), groups in sorted(found.items(), key=lambda each: abs(each[0][1]))
     ]
 
 
-def _least(flange: Flange, groups: list[int]) -> float:
-    return min(flange.bolt_circles[group].diameter for group in groups)
+def _holes_of(flange: Flange, group: int) -> Iterator[Hole]:
+    return (hole for hole in flange.holes() if hole.group == group)
 
 
-def _offset(circle: BoltCircle) -> float:
-    return (circle.first_hole_angle - Centerline(circle.centerline).angle + 180.0) % 360.0 - 180.0
+def _have_holes(flange: Flange, groups: list[int], offset: float, every: float) -> bool:
+    """Whether each of some circles has a hole so far clockwise of its centerline, or of a direction every so far on."""
+    circles = [flange.bolt_circles[group] for group in groups]
+    offs = ([_offset(circle, angle) + offset + every / 2 for angle in circle.hole_angles()] for circle in circles)
+    return all(any(abs(off % every - every / 2) < 0.05 for off in each) for each in offs)
+
+
+def _offset(circle: BoltCircle, angle: float) -> float:
+    """Of a direction from the centerline of a circle."""
+    return (angle - Centerline(circle.centerline).angle + 180.0) % 360.0 - 180.0
 
 
 def _base(flange: Flange) -> float:

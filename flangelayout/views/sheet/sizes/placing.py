@@ -1,7 +1,7 @@
 """Where dimensions find their place: rows outside the plate, arrows at arcs, leaders; nothing crosses a text."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain, product
 
 from flangelayout.drawing.explode import items_box
@@ -59,19 +59,22 @@ _BESIDE, _LITTLE, _LEFT = 12.0, 4.0, 45.0
 left if they can."""
 
 
-def place_sizes(look: Look, ink: Ink, wishes: Iterable[Wish]) -> tuple[list[Item], bool]:
+def place_sizes(
+    look: Look, ink: Ink, wishes: Iterable[Wish], between: Callable[[], Iterable[Item]]
+) -> tuple[list[Item], bool]:
     """Every size where it crosses no text, those in rows from the smallest outward; whether all find a place.
 
     Args:
         look: What is drawn.
         ink: What stands there already; what is placed is added to it.
         wishes: The sizes.
+        between: Places in the ink what is to stand after sizes in rows and before those at arrows; it comes with them.
     """
     every = list(wishes)
     angles = [placed(ink, _angles(look, wish)) for wish in every if isinstance(wish, AngleSize)]
     straight = _straight(look, ink, every)
     slants = [placed(ink, _slanted(look, wish)) for wish in every if isinstance(wish, SlantSize)]
-    found = [*_items_of(angles), *straight, *_items_of(slants)]
+    found = [*_items_of(angles), *straight, *_items_of(slants), *between()]
     lines = Ink(look.scale)
     lines.add(found)
     for hole in look.flange.holes() if any(isinstance(wish, SaidSize) for wish in every) else ():
@@ -242,7 +245,9 @@ def leaders_to(look: Look, wish: SaidSize) -> Iterator[Leader]:
     ways = chain(usual, product(_LAST_TAILS, wish.tips, (*_LEANS, *_LAST_LEANS)))
     for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)
-        yield Leader(tip, elbow, wish.lines, elbow.x >= tip.x, look.style)
+        aside = elbow.x - tip.x
+        for to_right in (True, False) if abs(aside) < _SAME else (aside > 0,):
+            yield Leader(tip, elbow, wish.lines, to_right, look.style)
 
 
 def convex_first(arcs: Iterable[Arc]) -> tuple[Arc, ...]:

@@ -23,8 +23,9 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import below_line, label_box, text_width
 from flangelayout.flange import BoltCircle, Hole, Slot, SlotDirection
+from flangelayout.geometry.measure import is_inside
 from flangelayout.geometry.near_pairs import Neighbors
-from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, extent, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
@@ -95,6 +96,8 @@ class _Numbering:
     def __init__(self, look: Look, holes: Sequence[Hole], ink: Ink) -> None:
         self.look, self.ink = look, ink
         self.height = look.convention.letter_height
+        shapes = [opening.shape for opening in look.flange.openings if opening.number]
+        self._windows = [(extent(shape), shape) for shape in shapes]
         self._neighbors = Neighbors((hole.center.x, hole.center.y) for hole in holes)
         self._least_edge = {hole.group: math.inf for hole in holes}
         for hole in holes:
@@ -220,8 +223,11 @@ class _Numbering:
         return self.is_clear(number, margin) and not any(self.crowds(each, number) for each in others)
 
     def is_clear(self, number: _Number, margin: float = MARGIN) -> bool:
-        """Whether a number belongs to its hole at a glance, meets nothing, and its line crosses no text."""
+        """Whether a number belongs to its hole at a glance, not to an opening, meets nothing, its line no text."""
         if not self._neighbors.is_nearest(number.label.at, (number.hole.center,), margin):
+            return False
+        at = number.label.at
+        if any(box.contains(at) and is_inside(shape, at) for box, shape in self._windows):
             return False
         if self.ink.meets(corners_of(number.label, self.look.scale)):
             return False

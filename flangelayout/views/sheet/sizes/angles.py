@@ -20,6 +20,7 @@ from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST, add_holes, edge_items
 from flangelayout.views.sheet.hole_numbers import opened
 from flangelayout.views.sheet.look import Look, Option
+from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.words.call_outs import is_dimensioned
 
 _FIRST, _STEP, _TRIES = 5.0, 1.5, 60
@@ -76,7 +77,7 @@ class _Angles:
 
     def __init__(self, look: Look, ink: Ink, numbers: Sequence[Item]) -> None:
         self.look, self.ink, self.numbers = look, ink, numbers
-        self.base = _base(look.flange)
+        self.base, self.mirrored = _base(look.flange), 0
         self.edges = Ink(look.scale)
         if look.flange.round_diameter is None:
             self.edges.add(edge_items(look.flange))
@@ -84,10 +85,11 @@ class _Angles:
     def place(self, hole: _FirstHole, start: int, others: Sequence[_FirstHole]) -> tuple[Option, int]:
         """An angle from a try on, taken into the ink, and the first try for the next one.
 
-        Its text keeps off the rays of others to come, at the end of the arc by the centerline if need be. The arc
-        keeps off the edges and the text off other words, or at least the arrows off the edges, where they can. Where
-        its ray would graze another hole, it stands within its circle, if it can be, or is left to words that tell of
-        a hole on a centerline; where there is no such place, it stands lower.
+        Its text keeps off the rays of others to come, at the end of the arc by the centerline if need be, or where no
+        leader leads to a hole on the other side of that. The arc keeps off the edges and the text off other words, or
+        at least the arrows off the edges, where they can. Where its ray would graze another hole, it stands within its
+        circle, if it can be, or is left to words that tell of a hole on a centerline; where there is no such place, it
+        stands lower.
         """
         if not self._is_ray_free(hole, self._rim(hole.direction)):
             within = self.place_low(replace(hole, has_other=False), start)
@@ -97,13 +99,14 @@ class _Angles:
         lines = (Line(polar(self.base, each.direction), polar(far, each.direction)) for each in others)
         rays.add(map(_item, lines))
         near, farther, every = (range(start, start + count) for count in (_NEAR, _FARTHER, _TRIES))
-        whole, free = self._is_whole, self._has_free_arrows
-        ways = ((farther, False, whole), (near, True, whole), (farther, False, free), (near, True, free))
-        for steps, other_end, is_good in ways:
-            for step, option in self._options(hole, steps, other_end=other_end):
-                if rays.is_clear_of(option[-1:]) and is_good(option[-1]):
-                    self.ink.add(option)
-                    return option, step + _NEXT
+        for is_good in (self._is_whole, self._has_free_arrows):
+            for steps, other_end in ((farther, False), (near, True)):
+                for step, option in self._options(hole, steps, other_end=other_end):
+                    if rays.is_clear_of(option[-1:]) and is_good(option[-1]):
+                        self.ink.add(option)
+                        return option, step + _NEXT
+                if has_legend(self.look.flange) and (mirrored := self._place_mirrored(hole, start + _NEAR, (False,))):
+                    return mirrored, start
         if low := self.place_low(hole, start + _FARTHER):
             return low, start
         rest = (each for end in (False, True) for each in self._options(hole, every, other_end=end))
@@ -117,14 +120,24 @@ class _Angles:
 
         To the hole on the other side of the centerline, no higher than those before a try, or within its circle.
         """
-        others = [replace(hole, offset=-hole.offset)] if hole.has_other else []
-        low = (self._options(other, range(before), other_end=end) for other in others for end in (False, True))
-        free = (options for options in low if self._is_ray_free(others[0], self._rim(others[0].direction)))
-        outside = (option for options in free for _, option in options)
+        if mirrored := self._place_mirrored(hole, before, (False, True)):
+            return mirrored
         inside = chain.from_iterable(self._inner_options(hole, other_end=end) for end in (False, True))
-        option = next((each for each in chain(outside, inside) if self._is_whole(each[-1])), ())
+        option = next((each for each in inside if self._is_whole(each[-1])), ())
         self.ink.add(option)
         return option
+
+    def _place_mirrored(self, hole: _FirstHole, before: int, ends: Iterable[bool]) -> Option:
+        """An angle to the hole on the other side of the centerline, below a try, taken into the ink; none if none."""
+        other = replace(hole, offset=-hole.offset)
+        if hole.has_other and self._is_ray_free(other, self._rim(other.direction)):
+            for end in ends:
+                for step, option in self._options(other, range(self.mirrored, before), other_end=end):
+                    if self._is_whole(option[-1]):
+                        self.ink.add(option)
+                        self.mirrored = step + _NEXT
+                        return option
+        return ()
 
     def _inner_options(self, hole: _FirstHole, *, other_end: bool) -> Iterator[Option]:
         """The ways to draw an angle within its circle that cross no text, off all edges, the outer ones first."""

@@ -34,6 +34,7 @@ from flangelayout.views.sheet.face import MARK_REACH
 from flangelayout.views.sheet.look import Look, Option, placed
 from flangelayout.views.sheet.numbers.ways import (
     GAPS,
+    LED_MARGIN,
     LONG,
     MARGIN,
     Beyond,
@@ -50,6 +51,10 @@ _FAR_GAPS = (2.0, 1.2, 3.0, 5.0, 8.0, 12.0)
 """Printed mm from the edge of a single hole to its number."""
 _LED_GAPS = (2.0, 1.5, 3.5, 5.0, 7.0, 10.0, 14.0)
 """Printed mm from the edge of a hole to a number that is led to, as there is no room for it beside the others."""
+_FAR_LED_GAPS = (LONG, 5.0, 6.5, 8.0, 10.0, 12.0, 15.0)
+"""Printed mm from the edge of a hole to a number beyond the plate that finds no place nearer."""
+_MOST_BEYOND = 5
+"""One of so many holes of a circle may be numbered so where all others bear their numbers in other ways."""
 _LEANS = (0.0, 25.0, -25.0, 45.0, -45.0)
 """Degrees by which the line to such a number may lean from the ray of its hole."""
 _SEEN = 0.4
@@ -202,6 +207,20 @@ class _Numbering:
         turned = (self._number(hole, direction, gap, is_turned=True) for gap in sorted(GAPS))
         return filter(None, chain(led, turned))
 
+    def beyond(self, holes: Sequence[Hole], found: Sequence[_Number]) -> list[_Number]:
+        """Numbers that a circle lacks, each beyond the plate at a line from its hole, which alone tells whose it is."""
+        more: list[_Number] = []
+        beside, box = Ink(self.look.scale), self.look.box
+        beside.add(item for each in found for item in each.items())
+        least = max(box.right, box.top, -box.left, -box.bottom)
+        for hole in (hole for hole in holes if all(each.hole is not hole for each in found)):
+            numbers = (self._number(hole, hole.angle, gap, is_led=True) for gap in _FAR_LED_GAPS)
+            for number in (each for each in numbers if each and ORIGIN.distance_to(each.label.at) > least):
+                if self._is_free(number, (*found, *more), LED_MARGIN) and beside.takes(number.items()):
+                    more.append(number)
+                    break
+        return more
+
     def quarters(self, holes: Sequence[Hole]) -> list[_Number]:
         """The numbers of hole 1 and of those at the quarters from it, on one side as near as each finds a place.
 
@@ -300,6 +319,8 @@ def hole_numbers(look: Look, holes: Sequence[Hole], ink: Ink, *, on_other_side: 
         pattern = look.flange.groups()[group]
         if isinstance(pattern, BoltCircle) and len(numbers) < len(own):
             numbers, step = _in_need(numbering, pattern, own, numbers, step)
+        if step == 1 and 0 < len(own) - len(numbers) <= len(own) // _MOST_BEYOND:
+            numbers = [*numbers, *numbering.beyond(own, numbers)]
         yield from numbering.take(numbers)
         counted += [(group, own)] if step > 1 and numbers else []
     for group, own in counted:

@@ -36,7 +36,7 @@ from views.sheet_reader import random_job
 MARGIN = 1.5
 """How many times nearer a number stands to its own hole than to any other: the drawing office's rule."""
 LED_MARGIN = 1.1
-"""The same beyond the rim of a round plate, where a line from the hole to its number says whose it is."""
+"""The same beyond a plate all round, where a line from the hole to its number says whose it is."""
 INK = 0.15
 """Printed mm that the middle of the ink of figures may lie beside the middle of their text."""
 LEAST_LETTER = {Convention.ISO: 2.5, Convention.ASME: 3.0}
@@ -125,7 +125,7 @@ def numbers(view: View) -> dict[str, Place]:
 
 
 def strays(plate: NumberedPlate, rim: float) -> list[str]:
-    """Numbers whose own hole is not the nearest by the margin; ``rim`` is the printed radius of a round plate."""
+    """Numbers whose own hole is not the nearest by the margin; ``rim`` is the printed reach of the plate."""
     found = []
     for label, at in plate.numbers.items():
         own = math.dist(at, plate.holes[label])
@@ -205,7 +205,8 @@ def all_faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
     sheets = sheets or layout_pages(job)
     printed, view = printed_pages(write_pdf(sheets)), face_view(sheets.sheets[0])
     plate = numbered_plate(job, view, printed[0])
-    rim = (job.flange.round_diameter or math.inf) / 2 * view.scale
+    box = job.flange.box()
+    rim = max(box.right, box.top, -box.left, -box.bottom) * view.scale
     numbered = [
         *over_holes(job, view),
         *plate.missing,

@@ -12,7 +12,8 @@ from flangelayout.views.sheet.look import Look
 
 MARGIN = 1.5
 """How many times nearer a number is to its own hole than to any other."""
-_LED_MARGINS = (1.2, 1.1)
+LED_MARGIN = 1.1
+_LED_MARGINS = (1.2, LED_MARGIN)
 """The same of a number beyond the rim at the end of a line from its hole, where there is no room for all in other ways:
 the second one where every fifth at the least finds no place by the first."""
 _OFTEN = 5

@@ -88,12 +88,12 @@ class _Angles:
         Its text keeps off the rays of others to come, at the end of the arc by the centerline if need be, or where no
         leader leads to a hole on the other side of that. The arc keeps off the edges and the text off other words, or
         at least the arrows off the edges, where they can. Where its ray would graze another hole, it stands within its
-        circle, if it can be, or is left to words that tell of a hole on a centerline; where there is no such place, it
-        stands lower.
+        circle, if it can be, or on a plate that is not round is left to words that tell of a hole on a centerline;
+        where there is no such place, it stands lower.
         """
         if not self._is_ray_free(hole, self._rim(hole.direction)):
             within = self.place_low(replace(hole, has_other=False), start)
-            if within or hole.has_centered:
+            if within or (hole.has_centered and self.look.flange.round_diameter is None):
                 return within, start
         rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
         lines = (Line(polar(self.base, each.direction), polar(far, each.direction)) for each in others)
@@ -122,8 +122,7 @@ class _Angles:
         """
         if mirrored := self._place_mirrored(hole, before, (False, True)):
             return mirrored
-        inside = chain.from_iterable(self._inner_options(hole, other_end=end) for end in (False, True))
-        option = next((each for each in inside if self._is_whole(each[-1])), ())
+        option = next((each for each in self._inner_options(hole) if self._is_whole(each[-1])), ())
         self.ink.add(option)
         return option
 
@@ -139,7 +138,7 @@ class _Angles:
                         return option
         return ()
 
-    def _inner_options(self, hole: _FirstHole, *, other_end: bool) -> Iterator[Option]:
+    def _inner_options(self, hole: _FirstHole) -> Iterator[Option]:
         """The ways to draw an angle within its circle that cross no text, off all edges, the outer ones first."""
         look, edges = self.look, Ink(self.look.scale)
         edges.add(edge_items(look.flange))
@@ -149,7 +148,7 @@ class _Angles:
             if radius < look.real(_LEAST_ARC) or not self._is_ray_free(hole, end):
                 return
             ray = _item(Line(polar(hole.diameter / 2, hole.direction), polar(end, hole.direction)))
-            angle, own = self._angle(hole, radius, other_end=other_end), Ink(look.scale)
+            angle, own = self._angle(hole, radius, other_end=False), Ink(look.scale)
             own.add((ray,))
             is_clear = self.ink.is_clear_of((ray, angle)) and own.is_clear_of((angle,))
             chords = [*_chords(_arc_of(angle))]

@@ -220,10 +220,7 @@ class _Stack:
     def _is_led(
         self, ink: Ink, tips: list[Hole], text: tuple[str, ...], source: HoleRef | GroupRef, beside: Sequence[Hole] = ()
     ) -> bool:
-        """Lead to one of the holes from above the plate or else from beside it, over the section's plane at last.
-
-        Where none can be led to from above, a list tells a pattern rather than a leader over a measure.
-        """
+        """Lead to a hole from above the plate, else from beside; to what none leads to from above, over no measure."""
         may_rise = isinstance(source, HoleRef) or len(text) <= _MOST_LINES
         leader = self._above(ink, tips, text) if may_rise else None
         is_good = leader and not self._is_over_plane(leader)
@@ -272,10 +269,10 @@ class _Stack:
         free = (item for item in items if self._serves_beside(item, tips[0], off_measures=off_measures))
         ways = zip((_APART, 0.0), tee(free, 2), strict=True) if isinstance(source, GroupRef) else ((0.0, free),)
         options = ((item,) for apart, every in ways for item in every if _is_alone(_leader_of(item), ink, apart))
-        option = placed_apart(ink, options, self.sizes, self.reach.right)
-        for item in option or ():
+        option = placed_apart(ink, options, self.sizes, self.reach.right) or ()
+        for item in option:
             self._keep(item)
-        return option is not None
+        return bool(option)
 
     def _serves_beside(self, item: Item, own: Hole, *, off_measures: bool) -> bool:
         """Whether a leader to a hole or one like it meets no other and misleads nobody."""

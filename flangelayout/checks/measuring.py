@@ -10,7 +10,7 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind
+from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, HoleRings
 from flangelayout.geometry.shapes import ORIGIN, Point
 
 MOST_DIAGONALS = 6
@@ -57,18 +57,41 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
 
 
 def further_pairs(flange: Flange) -> tuple[tuple[Hole, Hole], ...]:
-    """What is measured beside the patterns: from one single hole of a kind to the next, round the rows of a grid."""
+    """What is measured beside the patterns: from one single hole of a kind to the next, round a grid, over a ring."""
     pairs: list[tuple[Hole, Hole]] = []
     for group, pattern in enumerate(flange.groups()):
-        ends = frozenset(pattern.ends()) if isinstance(pattern, HoleGrid) else ()
-        own = [hole for hole in flange.holes() if hole.group == group and hole.number in ends] if ends else []
-        if len(own) > 3:
-            first, second, *_, third, fourth = own
-            pairs += [(first, second), (third, fourth), (first, fourth), (second, third)]
-    single: dict[tuple[HoleKind, float], list[Hole]] = {}
+        if not isinstance(pattern, HoleGrid | HoleRings):
+            continue
+        own = [hole for hole in flange.holes() if hole.group == group]
+        ends = ring_quarters(pattern, own, -1) if isinstance(pattern, HoleRings) else found_holes(pattern, own)
+        if len(ends) > 3:
+            first, second, *_, third, fourth = ends
+            pairs += [(first, second), (third, fourth), (first, fourth), (second, third), (first, third)]
+    return (*pairs, *alike_singles(flange))
+
+
+def alike_singles(flange: Flange) -> list[tuple[Hole, Hole]]:
+    """Each single hole and the next of its kind."""
+    alike: dict[tuple[HoleKind, float], list[Hole]] = {}
     for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
-        single.setdefault((hole.kind, hole.diameter), []).append(hole)
-    return (*pairs, *(pair for alike in single.values() for pair in pairwise(alike)))
+        alike.setdefault((hole.kind, hole.diameter), []).append(hole)
+    return [pair for each in alike.values() for pair in pairwise(each)]
+
+
+def found_holes(group: Group, holes: Sequence[Hole]) -> Sequence[Hole]:
+    """All holes of a pattern, of tubes those that are found: ends of rows, quarters of the outer and the inner ring."""
+    if isinstance(group, HoleRings):
+        inner = next(index for index, count in enumerate(group.counts) if count > 1 or len(group.counts) == 1)
+        return list(dict.fromkeys((*ring_quarters(group, holes, -1), *ring_quarters(group, holes, inner))))
+    ends = frozenset(group.ends()) if isinstance(group, HoleGrid) else ()
+    return [hole for hole in holes if hole.number in ends] if ends else holes
+
+
+def ring_quarters(group: HoleRings, holes: Sequence[Hole], ring: int) -> list[Hole]:
+    """Of one of its rings the first hole and those a quarter of the holes on from each other."""
+    ring %= len(group.counts)
+    first, count = sum(group.counts[:ring]), group.counts[ring]
+    return list(dict.fromkeys(holes[first + count * quarter // 4] for quarter in range(4)))
 
 
 def _apart(centers: Sequence[Point], pair: tuple[int, int]) -> float:

@@ -7,13 +7,13 @@ from msgspec import Struct
 
 from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
 from flangelayout.checks.measuring import MeasuredSpan, spans
+from flangelayout.checks.ties.chosen import Ties, ties_of
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Flange, Slot
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import BETWEEN_SLOTS
-from flangelayout.views.words.bench.tying import tied_by, tying_distances
-from flangelayout.views.words.lengths import Lengths
+from flangelayout.views.words.bench.tying import tied_by
 
 _MOST_BESIDE = 12
 """Holes up to which a circle has one list; of more the neighbors stand in columns beside each other."""
@@ -68,10 +68,23 @@ class Readings(Struct, frozen=True):
         return same_distance(self.across) is not None and same_distance(self.beside) is not None
 
 
-def readings_of(flange: Flange, unit: Unit) -> tuple[Readings, ...]:
-    """The readings of every pattern that has some; what each may be off by as published in a unit."""
+class Asked(Struct, frozen=True):
+    """All that a card asks for.
+
+    Attributes:
+        patterns: The readings of every pattern that has some.
+        ties: Those that tie what is cut to the plate and to each other.
+    """
+
+    patterns: tuple[Readings, ...] = ()
+    ties: Ties = Ties()
+
+
+def readings_of(flange: Flange, unit: Unit) -> Asked:
+    """What is measured of a plate, each reading with what is published in a unit; nothing without a pattern."""
     found = (_of_group(flange, group, unit) for group in range(len(flange.groups())))
-    return tuple(each for each in found if each.found)
+    patterns = tuple(each for each in found if each.found)
+    return Asked(patterns, ties_of(flange)) if patterns else Asked()
 
 
 def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:
@@ -88,7 +101,7 @@ def same_distance(found: Sequence[MeasuredSpan]) -> float | None:
     return next(iter(apart.values())) if len(apart) == 1 else None
 
 
-def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
+def how_to_measure(flange: Flange, asked: Asked) -> str:
     """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."
@@ -98,10 +111,10 @@ def how_to_measure(flange: Flange, readings: Sequence[Readings]) -> str:
     said.append(edge)
     if len(flange.pieces()) > 1:
         said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
-    if any(shown.across for shown in readings):
+    if any(shown.across for shown in asked.patterns):
         said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
-    if ties := [name for name, *_ in tying_distances(flange, Lengths(Unit.MM))]:
-        said.append(tied_by(ties))
+    if asked.ties.readings:
+        said.append(tied_by(asked.ties))
     if flange.tolerances.position is not None:
         said.append("Whether holes lie in the zones that the drawing states, an inspection of all readings tells.")
     said.append("The rest by the drawing.")

@@ -15,12 +15,12 @@ from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, side_by_side, stacked, text_block
+from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
-from flangelayout.views.sheet.card_readings import Readings, how_to_measure, same_distance
+from flangelayout.views.sheet.card_readings import Asked, Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
-from flangelayout.views.words.bench.tying import tying_distances
+from flangelayout.views.words.bench.tying import left_loose, tying_distances
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
@@ -45,6 +45,10 @@ _SIZES_SHARE = 0.42
 """Of the width of a page that further sizes take: they stand under a picture, beside a list with limits."""
 _LEAST_VERDICT = 100.0
 """Printed mm that the verdict is wide at the least, to be signed beside it."""
+_MOST_SIZES = 5
+"""Further sizes up to which they stand in one list."""
+_VERDICT_ROOM = 14.0
+"""Heights of a capital that the verdict takes under the last of them."""
 _CLOSE = 0.1
 """Between the lines over a picture, in line pitches."""
 
@@ -75,7 +79,7 @@ class CheckCard(Struct, frozen=True):
 
 def check_card(
     flange: Flange,
-    readings: Sequence[Readings],
+    asked: Asked,
     lengths: Lengths,
     convention: Convention,
     room: Box,
@@ -87,7 +91,7 @@ def check_card(
 
     Args:
         flange: What is made.
-        readings: What is measured of it.
+        asked: What is measured of it.
         lengths: How lengths are written; only the master unit is measured in.
         convention: The rules of the sheet.
         room: What of a page it may take.
@@ -105,12 +109,16 @@ def check_card(
         step,
         letter,
     )
+    readings = asked.patterns
     if not readings:
         return CheckCard()
-    how = text_block("", (how_to_measure(flange, readings),), room.width, card.letter)
-    last = card.last_blocks(readings, style)
+    how = text_block("", (how_to_measure(flange, asked),), room.width, card.letter)
+    last = card.last_blocks(asked, style)
     high = room.height - sum(each.height + GAP for each in (how, *last))
     parts = [card.group_card(shown, len(readings) > 1, style, high) for shown in readings]
+    if len(parts) == 1 and parts[0].unringed:
+        alone = card.group_card(readings[0], False, style, room.height - how.height - GAP)
+        parts = [min(parts[0], alone, key=lambda part: part.unringed)]
     blocks = (how, *(block for part in parts for block in part.blocks), *last)
     return CheckCard(blocks, sum(part.unringed for part in parts))
 
@@ -120,6 +128,11 @@ def _sizes_form(sizes: Sequence[tuple[str, str, str]]) -> Form:
     if any(limits for _, _, limits in sizes):
         return Form(("also", "wanted", "accept", "measured"), tuple(sizes))
     return Form(("also", "wanted", "measured"), tuple((name, wanted) for name, wanted, _ in sizes))
+
+
+def _space(wide: float) -> Block:
+    """What parts two blocks that stand as one."""
+    return Block(wide, GAP, lambda at: PlacedBlock(()), spanned=0.0)
 
 
 class _Card(Struct, frozen=True):
@@ -139,26 +152,46 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def last_blocks(self, readings: Sequence[Readings], style: CardStyle) -> list[Block]:
-        """Further sizes and the verdict, beside each other or under a small picture where they have room."""
-        told = (further_distances, tying_distances, machined_sizes)
-        sizes = tuple(row for sizes in told for row in sizes(self.flange, self.lengths))
+    def last_blocks(self, asked: Asked, style: CardStyle) -> list[Block]:
+        """Further sizes with the verdict under or beside the last of them: who signs sees what he signs."""
+        sizes = (
+            *further_distances(self.flange, self.lengths),
+            *tying_distances(asked.ties, self.lengths),
+            *machined_sizes(self.flange, self.lengths),
+        )
+        *before, last = self._sizes(sizes, style) if sizes else [None]
+        verdicts = (self._use_it(asked, sizes), _PUT_ASIDE)
+        left = self.room.width - (last.width + GAP if last else 0.0)
+        if last and style is CardStyle.COLUMNS and left >= _LEAST_VERDICT and not asked.ties.loose:
+            return [*before, side_by_side([last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
+        wide = self.room.width
+        if style is CardStyle.SMALL and len(asked.patterns) == 1 and (last is None or last.width <= self.half):
+            under_picture = verdict_block(verdicts, _SIGNS, self.letter, self.half)
+            wide = self.half if under_picture.width <= self.half else wide
+        loose = [text_block("", (told,), wide, self.letter)] if (told := left_loose(asked.ties.loose)) else []
+        verdict = verdict_block(verdicts, _SIGNS, self.letter, wide)
+        return [*before, stacked([*([last, _space(wide)] if last else []), *loose, verdict])]
+
+    def _use_it(self, asked: Asked, sizes: Sequence[tuple[str, str, str]]) -> str:
+        """What is to be so for the plate to be used."""
         limited = {bool(limits) for _, _, limits in sizes}
-        limited |= {each is not None for shown in readings for each in shown.allowed}
+        limited |= {each is not None for shown in asked.patterns for each in shown.allowed}
         limited |= {False} if self.flange.tolerances.position is not None else set()
-        use_it = _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
-        verdicts = (use_it, _PUT_ASIDE)
+        return _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
+
+    def _sizes(self, sizes: Sequence[tuple[str, str, str]], style: CardStyle) -> list[Block]:
+        """The further sizes in one list, many in columns of low rows beside each other, in parts a page takes."""
+        form, is_long = _sizes_form(sizes), len(sizes) > _MOST_SIZES
+        row = min(self.row, self.letter * _LOW_ROW) if is_long else self.row
+        columns = min(self._columns(form), -(-len(sizes) // _MOST_SIZES))
+        most = max(int((self.room.height - _VERDICT_ROOM * self.letter) / row) - 1, 1)
         share = 1.0 if self.step >= HIGH_ROWS else _SIZES_SHARE
         wide = 0.0 if style in _BESIDE else self.room.width * share
-        last = [form_block(_sizes_form(sizes), self.letter, self.row, wide)] if sizes else []
-        left = self.room.width - sum(each.width + GAP for each in last)
-        if style is CardStyle.COLUMNS and left >= _LEAST_VERDICT:
-            return [side_by_side([*last, verdict_block(verdicts, _SIGNS, self.letter, left)])]
-        if style is CardStyle.SMALL and len(readings) == 1:
-            under_picture = verdict_block(verdicts, _SIGNS, self.letter, self.half)
-            if under_picture.width <= self.half:
-                return [*last, under_picture]
-        return [*last, verdict_block(verdicts, _SIGNS, self.letter, self.room.width)]
+        if columns > 1:
+            wide = (self.room.width + GAP) / columns - GAP
+        each = _even(len(sizes), columns, most)
+        lists = [form_block(part, self.letter, row, wide) for part in _parts(form, each)]
+        return [side_by_side(lists[at : at + columns]) for at in range(0, len(lists), columns)]
 
     def group_card(self, shown: Readings, several: bool, style: CardStyle, high: float) -> CheckCard:
         """One pattern: its picture and its list; ``high`` is the height left to it where it stands alone."""

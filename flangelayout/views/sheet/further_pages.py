@@ -17,7 +17,7 @@ from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
-from flangelayout.views.sheet.card_readings import Readings
+from flangelayout.views.sheet.card_readings import Asked
 from flangelayout.views.sheet.check_card import (
     AT_THE_GASKET,
     AT_THE_PLATE,
@@ -124,11 +124,11 @@ class Cards(Struct, frozen=True):
     """The check cards of a set of sheets.
 
     Attributes:
-        readings: What they list; none where no card is asked for.
+        asked: What they list; nothing where no card is asked for.
         made: Those made so far, by their room, the height of their rows, their style and their step.
     """
 
-    readings: tuple[Readings, ...]
+    asked: Asked
     made: dict[tuple[Box, float, CardStyle, float], CheckCard]
 
     def card(self, request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> CheckCard:
@@ -136,7 +136,7 @@ class Cards(Struct, frozen=True):
         key = box, row, style, step
         if key not in self.made:
             card = check_card(
-                request.flange, self.readings, request.lengths, request.sheet.convention, box, row, style, step
+                request.flange, self.asked, request.lengths, request.sheet.convention, box, row, style, step
             )
             topic = AT_THE_GASKET if is_gasket_material(request.flange.material) else AT_THE_PLATE
             self.made[key] = replace(card, blocks=tuple(_about(topic, card.blocks)))

@@ -4,6 +4,7 @@ import math
 
 from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
 from flangelayout.checks.measuring import spans
+from flangelayout.checks.ties.chosen import ties_of
 from flangelayout.flange import BoltCircle, Counterbored, Flange, SplitOutline, Tapped
 from flangelayout.flange.drilling import Drilling
 from flangelayout.flange.pattern import HoleGrid
@@ -35,27 +36,32 @@ def test_single_holes_of_a_kind_and_the_corners_of_a_grid_are_measured_from_each
     assert [row[1] for row in further_distances(made, MM)] == ["280.00"]
     gridded = list(further_distances(flange(patterns=(grid,)), MM))
     diagonal = f"{math.hypot(60.0, 50.0):.2f}"
-    assert [wanted for _, wanted, _ in gridded] == ["60.00", "60.00", diagonal, diagonal]
-    assert [name for name, _, _ in gridded] == ["B1 – B4", "B9 – B12", "B1 – B12", "B4 – B9"]
+    assert [wanted for _, wanted, _ in gridded] == ["60.00", "60.00", diagonal, diagonal, "50.00"]
+    assert [name for name, _, _ in gridded] == ["B1 – B4", "B9 – B12", "B1 – B12", "B4 – B9", "B1 – B9"]
 
 
-def test_circles_are_tied_to_the_bore_and_to_each_other() -> None:
-    """Circle A of 8 × 22 on 295 about a bore of 100: 147.5 - 50 - 11 of metal; B of 8 × 18 on 180, and B a pitch on."""
+def ties(made: Flange) -> list[tuple[str, str]]:
+    return [(name, wanted) for name, wanted, _ in tying_distances(ties_of(made), MM)]
 
-    def tied(turn: float) -> list[tuple[str, str]]:
-        second = bolt_circle(8, 180.0, 18.0, start_angle=turn)
-        made = flange(bolt_circle(8, 295.0, 22.0), second, outside_diameter=340.0, bore=100.0, thickness=25.0)
-        return [(name, wanted) for name, wanted, _ in tying_distances(made, MM)]
 
-    (bore, metal), (other, apart) = tied(0.0)
-    assert (bore, metal) == ("A1 to bore", "86.50")
-    # A1 and B2 are 45 degrees apart: sqrt(147.5^2 + 90^2 - 2 * 147.5 * 90 cos 45) - 11 - 9.
-    assert (other, apart) == ("A1 to B2", f"{math.sqrt(147.5**2 + 90**2 - 2 * 147.5 * 90 * math.sqrt(0.5)) - 20:.2f}")
-    here, turned = (math.sqrt(147.5**2 + 90**2 - 2 * 147.5 * 90 * math.cos(math.radians(a))) for a in (45.0, 45.5))
-    assert turned - here > 0.5, "half a degree shows"
+def test_a_circle_is_tied_to_rim_and_bore_each_by_two_holes_at_right_angles() -> None:
+    """8 × 22 on 240 in a plate of 285 about a bore of 170: 142.5 - 120 - 11 and 120 - 85 - 11 of metal."""
     alone = flange(bolt_circle(8, 240.0, 22.0), bore=170.0, thickness=22.0)
-    assert [row[:2] for row in tying_distances(alone, MM)] == [("1 to bore", "24.00"), ("3 to bore", "24.00")]
-    assert not list(tying_distances(replace(alone, bore_cut=True), MM))
+    assert ties(alone) == [("1 to rim", "11.50"), ("3 to rim", "11.50"), ("1 to bore", "24.00"), ("3 to bore", "24.00")]
+    assert ties(replace(alone, bore_cut=True)) == ties(alone)
+
+
+def test_a_second_circle_is_tied_to_the_first_by_three_holes() -> None:
+    """8 × 22 on 295 and 8 × 18 on 180: center to center by the law of cosines, less both radii."""
+    second = bolt_circle(8, 180.0, 18.0)
+    made = flange(bolt_circle(8, 295.0, 22.0), second, outside_diameter=340.0, bore=100.0, thickness=25.0)
+    found = [(name, wanted) for name, wanted in ties(made) if " to B" in name]
+    assert len(found) == 3
+    for name, wanted in found:
+        one, other = (int(label.strip("AB")) for label in name.split(" to "))
+        apart = math.sqrt(147.5**2 + 90**2 - 2 * 147.5 * 90 * math.cos(math.radians(45.0 * (one - other))))
+        assert wanted == f"{apart - 20:.2f}"
+    assert any(name[1:2] != name[-1:] for name, _ in found), "one at least shows a turn"
 
 
 def test_threads_and_recesses_are_tied_by_the_edges_that_jaws_find() -> None:
@@ -64,28 +70,52 @@ def test_threads_and_recesses_are_tied_by_the_edges_that_jaws_find() -> None:
     sunk = Drilling(17.5, Counterbored(26.0, 17.0))
     circles = (BoltCircle(431.8, 12, 26.0), BoltCircle(298.5, 8, drilling=tapped), BoltCircle(220.0, 8, drilling=sunk))
     made = flange(*circles, outside_diameter=482.6, thickness=31.75)
-    ties = list(tying_distances(made, MM))
     holes = {hole.label: hole.center for hole in made.holes()}
-    for (name, wanted, _), half, begins in zip(ties, (26 + 16.7, 26 + 26), ("thread B", "recess C"), strict=True):
-        one, other = name.split(" to ")
-        assert one == "A1"
-        assert other.startswith(begins)
-        apart = math.dist(*((holes[label].x, holes[label].y) for label in (one, other.split()[1])))
-        assert wanted == f"{apart - half / 2:.2f}"
-    assert tied_by([name for name, *_ in ties]) == (
-        "“To”: metal between; a thread at its crests, about as drilled; a recess at its own edge."
+    half = {"A": 13.0, "thread B": 8.35, "recess C": 13.0, "drill C": 8.75}
+    between = [(name, wanted) for name, wanted in ties(made) if "rim" not in name]
+    assert {name.rstrip("0123456789") for row, _ in between for name in row.split(" to ")} >= {
+        "A",
+        "thread B",
+        "recess C",
+    }
+    for row, wanted in between:
+        one, other = row.split(" to ")
+        apart = math.dist(*((holes[name.split()[-1]].x, holes[name.split()[-1]].y) for name in (one, other)))
+        assert wanted == f"{apart - sum(half[name.rstrip('0123456789')] for name in (one, other)):.2f}"
+    assert tied_by(ties_of(made)) == (
+        "“To”: the least metal between; a thread at its crests, about as drilled; a recess at its own edge."
     )
 
 
-def test_single_holes_are_tied_to_the_nearest_hole_of_the_circle() -> None:
-    """Feet of 18 at (-85, -68) and (85, -68), four holes of 11 on 100 at 45 degrees: the nearest at 35.36 each way."""
+def test_a_single_hole_is_tied_by_two_readings_and_one_measured_from_another_by_one() -> None:
+    """Feet of 18 at (-85, -68) and (85, -68): 170 apart, which holds the second one along."""
     feet = [{"diameter": 18, "x": x, "y": -68} for x in (-85, 85)]
     circle = {"diameter": 100, "hole_count": 4, "hole_diameter": 11}
     plate = {"outside_diameter": 340, "bore": 62}
     made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle], "hole": feet}).flange
-    ties = [(name, wanted) for name, wanted, _ in tying_distances(made, MM) if name.startswith("X")]
-    metal = f"{math.hypot(85 - 50 * math.sqrt(0.5), 68 - 50 * math.sqrt(0.5)) - 14.5:.2f}"
-    assert sorted((name[:2], wanted) for name, wanted in ties) == [("X1", metal), ("X2", metal)]
+    found = [(name[:2], name, wanted) for name, wanted in ties(made) if name.startswith("X")]
+    assert [label for label, *_ in found] == ["X1", "X1", "X2"]
+    rim = f"{170 - math.hypot(85, 68) - 9:.2f}"
+    assert {wanted for _, name, wanted in found if name.endswith("rim")} <= {rim}
+
+
+def test_how_wide_and_long_openings_are_and_the_metal_between_copies_is_on_the_card() -> None:
+    """Four windows of 60 degrees between 200 and 260: 30 wide, the longest 260 sin 30 across; 30 degrees between two.
+
+    The corners of neighbors are nearest inside: 200 sin 15 apart.
+    """
+    window = {"shape": "window", "inner_diameter": 200, "outer_diameter": 260, "sweep": 60, "count": 4}
+    slot = {"shape": "slot", "width": 12, "length": 40, "x": 0, "y": 0}
+    plate = {"outside_diameter": 340}
+    circle = {"diameter": 300, "hole_count": 8, "hole_diameter": 11}
+    made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle], "opening": [window, slot]}).flange
+    assert [row[:2] for row in machined_sizes(made, MM)] == [
+        ("each opening 1 width", "30"),
+        ("each opening 1 length", f"{260 * math.sin(math.radians(30)):.0f}"),
+        ("openings 1: between", f"{200 * math.sin(math.radians(15)):.2f}"),
+        ("opening 2 width", "12"),
+        ("opening 2 length", "40"),
+    ]
 
 
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:

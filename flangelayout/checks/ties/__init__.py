@@ -1,0 +1,1 @@
+"""Readings that tie what is cut into a plate to its edges and to each other."""

@@ -1,0 +1,181 @@
+"""What the jaws of a caliper find on a plate: edges of holes, of openings and its own, each with what it moves with.
+
+All holes of a pattern move together: what is measured between them holds them to each other. So do the copies of an
+opening, and so do the sides of the plate.
+"""
+
+from collections.abc import Iterator
+from enum import Enum, auto
+from itertools import chain
+from typing import assert_never
+
+from msgspec import Struct
+
+from flangelayout.checks.measuring import found_holes
+from flangelayout.flange import (
+    Counterbored,
+    Countersunk,
+    Dowel,
+    Drilled,
+    Flange,
+    Hole,
+    Jack,
+    RoundOutline,
+    SegmentOutline,
+    Slot,
+    SplitOutline,
+    Spotfaced,
+    Tapped,
+)
+from flangelayout.flange.plate import Opening
+from flangelayout.flange.turning import PlateFace
+from flangelayout.geometry.measure import Spine, pieces
+from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point
+
+FULL_TURN = 360.0
+
+
+class EdgeKind(Enum):
+    """What an edge is; of a hole where it is reached."""
+
+    HOLE = auto()
+    SLOT = auto()
+    THREAD = auto()
+    RECESS = auto()
+    DRILL = auto()
+    BORE = auto()
+    OPENING = auto()
+    RIM = auto()
+    INSIDE = auto()
+    JOINT = auto()
+    SIDE = auto()
+
+
+PLATE_EDGES = EdgeKind.RIM, EdgeKind.INSIDE, EdgeKind.JOINT, EdgeKind.SIDE
+"""Those of the plate itself."""
+
+
+class Reached(Struct, frozen=True, gc=False):
+    """An edge as a caliper finds it.
+
+    Attributes:
+        kind: What it is.
+        name: A hole's label, an opening's number; empty for others.
+        spines: What it runs along: centers, middle lines, the edge itself.
+        off: How far it stands off these, in mm.
+        face: Where it can be reached; ``None`` for both.
+    """
+
+    kind: EdgeKind
+    name: str
+    spines: tuple[Spine, ...]
+    off: float = 0.0
+    face: PlateFace | None = None
+
+
+class Body(Struct, frozen=True):
+    """Edges that move together.
+
+    Attributes:
+        kind: What they are, as far as they have a name together.
+        name: A pattern's letter, a hole's label, an opening's number; empty for others.
+        edges: All of them.
+        middle: About which it may be turned.
+        reach: How far its edges are from that in mm; 0 where a turn does not show: it is one circle.
+        group: Of a pattern, its index.
+    """
+
+    kind: EdgeKind
+    name: str
+    edges: tuple[Reached, ...]
+    middle: Point
+    reach: float
+    group: int = -1
+
+
+def bodies(flange: Flange) -> Iterator[Body]:
+    """The patterns in their order, the plate, its bore and openings, the single holes."""
+    numbers = range(len(flange.groups()))
+    of_groups: list[list[Hole]] = [[] for _ in numbers]
+    for hole in flange.holes():
+        if hole.group >= 0:
+            of_groups[hole.group].append(hole)
+    for group, holes in enumerate(of_groups):
+        edges = tuple(edge for hole in found_holes(flange.groups()[group], holes) for edge in _hole_edges(hole))
+        yield _body(edges[0].kind, flange.group_letter(group), edges, group)
+    yield _body(EdgeKind.SIDE, "", tuple(_plate_edges(flange)))
+    openings: dict[int, list[Opening]] = {}
+    for opening in flange.cutouts():
+        openings.setdefault(opening.number, []).append(opening)
+    for number, copies in openings.items():
+        edges = tuple(_opening_edge(each) for each in copies)
+        yield _body(edges[0].kind, str(number) if number else "", edges)
+    for hole in flange.holes()[-len(flange.single_holes) :] if flange.single_holes else ():
+        edges = tuple(_hole_edges(hole))
+        yield _body(edges[0].kind, hole.label, edges)
+
+
+def _hole_edges(hole: Hole) -> Iterator[Reached]:
+    """Of a thread the crests, which stand about as drilled; of what is sunk its drill, on the other face."""
+    at, half, face = (hole.spine,), hole.diameter / 2, None if hole.is_through else hole.made_from
+    match hole.kind:
+        case Drilled() | Dowel() | Spotfaced():
+            yield Reached(EdgeKind.HOLE, hole.label, at, half)
+        case Slot():
+            yield Reached(EdgeKind.SLOT, hole.label, at, half)
+        case Tapped(tapers=True):
+            yield Reached(EdgeKind.THREAD, hole.label, at, half, hole.made_from)
+        case Tapped() | Jack():
+            yield Reached(EdgeKind.THREAD, hole.label, at, half, face)
+        case Counterbored(bore_diameter=wide):
+            yield Reached(EdgeKind.RECESS, hole.label, at, wide / 2, hole.made_from)
+            yield Reached(EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
+        case Countersunk():
+            yield Reached(EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
+        case _:
+            assert_never(hole.kind)
+
+
+def _opening_edge(opening: Opening) -> Reached:
+    kind, name = (EdgeKind.BORE, "") if opening.is_bore else (EdgeKind.OPENING, str(opening.number))
+    if isinstance(opening.shape, Circle):
+        return Reached(kind, name, (opening.shape.center,), opening.shape.radius)
+    return Reached(kind, name, opening.shape.parts)
+
+
+def _plate_edges(flange: Flange) -> Iterator[Reached]:
+    """Its rim, or its sides one by one; of a ring in parts, or of one of them, its joints too."""
+    outline = flange.outline
+    if isinstance(outline, RoundOutline | SplitOutline):
+        yield Reached(EdgeKind.RIM, "", (_full(outline.outside_diameter),))
+    if isinstance(outline, SplitOutline):
+        yield Reached(EdgeKind.INSIDE, "", (_full(outline.inside_diameter),))
+    if isinstance(outline, RoundOutline):
+        return
+    for part in chain.from_iterable(map(pieces, flange.pieces())):
+        if not isinstance(outline, SegmentOutline | SplitOutline):
+            yield Reached(EdgeKind.SIDE, "", (part,))
+        elif isinstance(part, Line):
+            yield Reached(EdgeKind.JOINT, "", (part,))
+        elif isinstance(outline, SegmentOutline):
+            is_rim = 4 * part.radius > outline.outside_diameter + outline.inside_diameter
+            yield Reached(EdgeKind.RIM if is_rim else EdgeKind.INSIDE, "", (part,))
+
+
+def _full(diameter: float) -> Arc:
+    return Arc(ORIGIN, diameter / 2, 0.0, FULL_TURN)
+
+
+def _body(kind: EdgeKind, name: str, edges: tuple[Reached, ...], group: int = -1) -> Body:
+    ends = [at for edge in edges for spine in edge.spines for at in _ends(spine)]
+    middle = Point(sum(at.x for at in ends) / len(ends), sum(at.y for at in ends) / len(ends))
+    return Body(kind, name, edges, middle, max(map(middle.distance_to, ends)), group)
+
+
+def _ends(spine: Spine) -> tuple[Point, ...]:
+    """A place as it is, of a line or an arc both ends; of a full circle its middle."""
+    if isinstance(spine, Point):
+        return (spine,)
+    if isinstance(spine, Arc) and spine.sweep_deg == FULL_TURN:
+        return (spine.center,)
+    return (spine.start, spine.end)

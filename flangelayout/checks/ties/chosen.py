@@ -6,17 +6,20 @@ plate and its openings are tied to what is tied already until no motion is left 
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from heapq import nsmallest
 from itertools import product
 
 from msgspec import Struct
 
 from flangelayout.checks.measuring import alike_singles
-from flangelayout.checks.ties.edges import PLATE_EDGES, Body, EdgeKind, Reached, bodies
+from flangelayout.checks.ties.edges import PLATE_EDGES, Body, EdgeKind, Reached, bodies, place_of
 from flangelayout.flange import Flange, Hole
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import Spine, piece_distance, spine_distance
 from flangelayout.geometry.pieces import meet, nearest_on
-from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
 _PLAIN = EdgeKind.HOLE, EdgeKind.SLOT
 _LEAST_METAL = 0.5
@@ -24,9 +27,11 @@ _LEAST_METAL = 0.5
 _LEAST_SHOWN = 0.3
 """Of a motion, what a reading must show of it beyond what the others do."""
 _NEAR = 0.3
-"""Of the plate's size, what a reading is thought longer by where the shorter one is chosen."""
-_MOST_PAIRS = 600
-"""Pairs of edges of two bodies that are looked at."""
+"""Of the plate's size, what a reading is thought longer by where the shorter one is chosen; twice that on the back."""
+_MOST_PAIRS, _LEAST_PAIRS = 600, 64
+"""Pairs of edges of a body and those placed, and of two bodies, that are looked at."""
+_MOST_TRIES = 60
+"""Of the best readings, how many are looked at for one with nothing but metal between."""
 _MOST_TIES = 30
 """Readings that are asked for at the most: a longer list would not be followed."""
 _SAME = 1e-6
@@ -52,12 +57,49 @@ class Tie(Struct, frozen=True, gc=False):
         """Which way it goes, in eighths of a turn counter-clockwise from the right."""
         return round(self.start.direction_to(self.end) / 45.0) % 8
 
+    @property
+    def is_behind(self) -> bool:
+        """Whether the plate is turned over for it."""
+        return PlateFace.BACK in (self.one.face, self.other.face)
+
 
 class Ties(Struct, frozen=True):
     """All that ties a plate: the readings, and what they leave loose."""
 
     readings: tuple[Tie, ...] = ()
     loose: tuple[Body, ...] = ()
+
+
+class _Plate(Struct, frozen=True):
+    """A plate and its holes from left to right: where they begin, and how wide the widest is."""
+
+    flange: Flange
+    holes: Sequence[Hole]
+    lefts: Sequence[float]
+    widest: float
+
+    def is_metal(self, tie: Tie) -> bool:
+        """Whether nothing is cut out between the two edges."""
+        step = tie.end - tie.start
+        line = Line(tie.start + step.scaled(_SHORT), tie.end - step.scaled(_SHORT))
+        low, high = sorted((line.start.x, line.end.x))
+        near = self.holes[bisect_left(self.lefts, low - self.widest) : bisect_right(self.lefts, high)]
+        if any(spine_distance(hole.spine, line) < hole.diameter / 2 for hole in near):
+            return False
+        edges = [opening.shape for opening in self.flange.cutouts()]
+        if any(isinstance(edge, Circle) and piece_distance(edge.center, line) < edge.radius for edge in edges):
+            return False
+        edges.append(self.flange.outline.shape)
+        return not any(meet(line, part) for edge in edges if isinstance(edge, Contour) for part in edge.parts)
+
+
+def _plate(flange: Flange) -> _Plate:
+    holes = sorted(flange.holes(), key=_left_of)
+    return _Plate(flange, holes, [*map(_left_of, holes)], max(2 * hole.reach for hole in holes))
+
+
+def _left_of(hole: Hole) -> float:
+    return hole.center.x - hole.reach
 
 
 def ties_of(flange: Flange) -> Ties:
@@ -68,27 +110,29 @@ def ties_of(flange: Flange) -> Ties:
     if first is None:
         return Ties()
     placed, waiting, ties = [first], [each for each in found if each is not first], list[Tie]()
-    apart = {other.label: one for one, other in alike_singles(flange)}
-    while body := next((each for each in waiting if _is_added(flange, each, placed, apart, ties)), None):
+    plate, apart = _plate(flange), {other.label: one for one, other in alike_singles(flange)}
+    while body := next((each for each in waiting if _is_added(plate, each, placed, apart, ties)), None):
         placed.append(body)
         waiting.remove(body)
     for body in waiting:
-        ties += _tied(flange, body, placed, apart)[0]
+        ties += _tied(plate, body, placed, apart)[0] if len(ties) < _MOST_TIES else []
     return Ties(tuple(ties[:_MOST_TIES]), tuple(waiting))
 
 
-def _is_added(flange: Flange, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole], ties: list[Tie]) -> bool:
+def _is_added(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole], ties: list[Tie]) -> bool:
     """Whether readings hold a body, as far as the list has room for them; they are added to it."""
-    tied, is_held = _tied(flange, body, placed, apart)
+    if len(ties) >= _MOST_TIES:
+        return False
+    tied, is_held = _tied(plate, body, placed, apart)
     if is_held and len(ties) + len(tied) <= _MOST_TIES:
         ties += tied
         return True
     return False
 
 
-def _tied(flange: Flange, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole]) -> tuple[list[Tie], bool]:
+def _tied(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole]) -> tuple[list[Tie], bool]:
     """The readings of a body to those placed, beside distances of single holes; whether they hold it."""
-    box = flange.box()
+    box = plate.flange.box()
     near = _NEAR * max(box.width, box.height)
     held: list[_Motion] = []
     before = apart.get(body.name)
@@ -99,8 +143,8 @@ def _tied(flange: Flange, body: Body, placed: Sequence[Body], apart: Mapping[str
     while len(held) < (3 if body.reach else 2):
         left = [(_left(held, shown), tie, shown) for tie, shown in options]
         left = [each for each in left if each[0] >= _LEAST_SHOWN]
-        left.sort(key=lambda each: -round(each[0] / (each[1].metal + near), 9))
-        chosen = next(((tie, shown) for _, tie, shown in left if _is_metal(flange, tie)), None)
+        left.sort(key=lambda each: -round(each[0] / (each[1].metal + near * (2 if each[1].is_behind else 1)), 9))
+        chosen = next(((tie, shown) for _, tie, shown in left[:_MOST_TRIES] if plate.is_metal(tie)), None)
         if chosen is None:
             return ties, False
         ties.append(chosen[0])
@@ -138,11 +182,12 @@ def _hold(held: list[_Motion], shown: _Motion) -> None:
     held.append((rest[0] / size, rest[1] / size, rest[2] / size))
 
 
-def _options(body: Body, placed: Iterable[Body]) -> Iterator[Tie]:
+def _options(body: Body, placed: Sequence[Body]) -> Iterator[Tie]:
     """The metal between each edge of a body and those placed: the nearest where several go by one name."""
+    most = max(_MOST_PAIRS // len(placed), _LEAST_PAIRS)
     for other in placed:
         found: dict[tuple[str, EdgeKind, str, EdgeKind, int], Tie] = {}
-        for one, two in product(*_some(body.edges, other.edges)):
+        for one, two in _pairs(body.edges, other.edges, most):
             tie = _between(two, one) if _comes_first(two, one) else _between(one, two)
             if tie is not None:
                 sides = tie.toward if EdgeKind.SIDE in (one.kind, two.kind) else 0
@@ -159,14 +204,15 @@ def _comes_first(placed: Reached, other: Reached) -> bool:
     )
 
 
-def _some(one: Sequence[Reached], other: Sequence[Reached]) -> tuple[Sequence[Reached], Sequence[Reached]]:
-    """Of very many edges some, evenly."""
-    most = math.isqrt(_MOST_PAIRS)
-    if len(one) * len(other) <= _MOST_PAIRS:
-        return one, other
-    less = min(len(one), len(other), most)
-    one, other = (each[:: -(-len(each) // (_MOST_PAIRS // less))] for each in (one, other))
-    return one, other
+def _pairs(one: Sequence[Reached], other: Sequence[Reached], most: int) -> Iterator[tuple[Reached, Reached]]:
+    """All pairs; of very many some edges, evenly, each with those of the other body that are nearest to it."""
+    if len(one) * len(other) <= most:
+        yield from product(one, other)
+        return
+    each = math.isqrt(most)
+    for edge in one[:: -(-len(one) // each)]:
+        at = place_of(edge)
+        yield from ((edge, near) for near in nsmallest(each, other, key=lambda far: at.distance_to(place_of(far))))
 
 
 def _between(one: Reached, other: Reached) -> Tie | None:
@@ -219,21 +265,3 @@ def _thirds(spine: Line | Arc) -> tuple[Point, Point, Point]:
         return spine.start + (spine.end - spine.start).scaled(0.5), spine.start, spine.end
     middle = polar(spine.radius, spine.start_deg + spine.sweep_deg / 2, spine.center)
     return middle, spine.start, spine.end
-
-
-def _is_metal(flange: Flange, tie: Tie) -> bool:
-    """Whether nothing is cut out between the two edges."""
-    step = tie.end - tie.start
-    line = Line(tie.start + step.scaled(_SHORT), tie.end - step.scaled(_SHORT))
-    for hole in flange.holes():
-        if spine_distance(hole.spine, line) < hole.diameter / 2:
-            return False
-    for opening in flange.cutouts():
-        shape = opening.shape
-        if isinstance(shape, Circle):
-            if piece_distance(shape.center, line) < shape.radius:
-                return False
-        elif any(meet(line, part) for part in shape.parts):
-            return False
-    outline = flange.outline.shape
-    return isinstance(outline, Circle) or not any(meet(line, part) for part in outline.parts)

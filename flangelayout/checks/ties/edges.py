@@ -33,6 +33,8 @@ from flangelayout.geometry.measure import Spine, pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Line, Point
 
 FULL_TURN = 360.0
+_MOST_HOLES = 200
+"""Holes of a pattern that are thought of; of more some, evenly."""
 
 
 class EdgeKind(Enum):
@@ -101,7 +103,9 @@ def bodies(flange: Flange) -> Iterator[Body]:
         if hole.group >= 0:
             of_groups[hole.group].append(hole)
     for group, holes in enumerate(of_groups):
-        edges = tuple(edge for hole in found_holes(flange.groups()[group], holes) for edge in _hole_edges(hole))
+        found = found_holes(flange.groups()[group], holes)
+        some = found[:: -(-len(found) // _MOST_HOLES)]
+        edges = tuple(edge for hole in some for edge in _hole_edges(hole))
         yield _body(edges[0].kind, flange.group_letter(group), edges, group)
     yield _body(EdgeKind.SIDE, "", tuple(_plate_edges(flange)))
     openings: dict[int, list[Opening]] = {}
@@ -116,7 +120,7 @@ def bodies(flange: Flange) -> Iterator[Body]:
 
 
 def _hole_edges(hole: Hole) -> Iterator[Reached]:
-    """Of a thread the crests, which stand about as drilled; of what is sunk its drill, on the other face."""
+    """Of a thread the crests, which stand about as drilled; of what is sunk its drill, too, on the other face."""
     at, half, face = (hole.spine,), hole.diameter / 2, None if hole.is_through else hole.made_from
     match hole.kind:
         case Drilled() | Dowel() | Spotfaced():
@@ -127,11 +131,11 @@ def _hole_edges(hole: Hole) -> Iterator[Reached]:
             yield Reached(EdgeKind.THREAD, hole.label, at, half, hole.made_from)
         case Tapped() | Jack():
             yield Reached(EdgeKind.THREAD, hole.label, at, half, face)
-        case Counterbored(bore_diameter=wide):
-            yield Reached(EdgeKind.RECESS, hole.label, at, wide / 2, hole.made_from)
-            yield Reached(EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
-        case Countersunk():
-            yield Reached(EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
+        case Counterbored() | Countersunk():
+            is_near = hole.made_from is PlateFace.BACK
+            if isinstance(hole.kind, Counterbored):
+                yield Reached(EdgeKind.RECESS, hole.label, at, hole.kind.bore_diameter / 2, hole.made_from)
+            yield Reached(EdgeKind.HOLE if is_near else EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
         case _:
             assert_never(hole.kind)
 
@@ -170,6 +174,11 @@ def _body(kind: EdgeKind, name: str, edges: tuple[Reached, ...], group: int = -1
     ends = [at for edge in edges for spine in edge.spines for at in _ends(spine)]
     middle = Point(sum(at.x for at in ends) / len(ends), sum(at.y for at in ends) / len(ends))
     return Body(kind, name, edges, middle, max(map(middle.distance_to, ends)), group)
+
+
+def place_of(edge: Reached) -> Point:
+    """A place of an edge, by which it is near to others or far."""
+    return _ends(edge.spines[0])[0]
 
 
 def _ends(spine: Spine) -> tuple[Point, ...]:

@@ -112,9 +112,9 @@ def how_to_measure(flange: Flange, asked: Asked) -> str:
     if len(flange.pieces()) > 1:
         said.append("Lay the parts together at their gaps: what spans a joint is of the whole ring.")
     if any(shown.across for shown in asked.patterns):
-        said.append("Heavy rings first; if one is out, stop and measure it again before going round.")
+        said.append("First the numbers in heavy circles; if one is out, stop and measure it again before going round.")
     if asked.ties.readings:
-        said.append(tied_by(asked.ties))
+        said.append(tied_by(asked.ties, is_gasket_material(flange.material)))
     if flange.tolerances.position is not None:
         said.append("Whether holes lie in the zones that the drawing states, an inspection of all readings tells.")
     said.append("The rest by the drawing.")

@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from flangelayout.checks.ties.chosen import ties_of
 from flangelayout.flange import Counterbored, Countersunk, Flange, Hole, RoundOutline, Slot, SplitOutline
+from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.job.load import job_from_data
@@ -69,9 +70,9 @@ def rim_of(diameter: float) -> tuple[BaseGeometry, float]:
 
 def hole_line(hole: Hole, word: str) -> tuple[BaseGeometry, float]:
     """The edge of a hole that a row's word means: the recess of one that has it, else what is drilled."""
-    wide = hole.kind.bore_diameter if word == "recess" and isinstance(hole.kind, Counterbored) else hole.diameter
+    wide = hole.kind.bore_diameter if word == "cbore" and isinstance(hole.kind, Counterbored) else hole.diameter
     assert (word == "slot") == isinstance(hole.kind, Slot)
-    assert word or not isinstance(hole.kind, Countersunk)
+    assert word or not isinstance(hole.kind, Countersunk) or hole.worked_from is PlateFace.BACK
     return line_of(hole.shape) if isinstance(hole.kind, Slot) else line_of(Circle(hole.center, wide / 2))
 
 

@@ -107,7 +107,7 @@ def test_a_row_tells_how_far_its_holes_are_apart_what_passes_and_the_number_on_t
         assert chord - 0.5 - 1e-9 <= low < chord - 0.49 < chord + 0.49 < high <= chord + 0.5 + 1e-9
         first, last, at = holes[one - 1], holes[other - 1], rings[number]
         assert first.distance_to(at) + at.distance_to(last) == pytest.approx(first.distance_to(last))
-        # Heavy rings first: two lines round the number of a reading across, one round that of a neighbor.
+        # Heavy circles first: two lines round the number of a reading across, one round that of a neighbor.
         assert sum(each == at for _, each in rounds) == (2 if int(number) <= count // 2 else 1)
 
 
@@ -329,7 +329,7 @@ def test_heavy_rings_are_spoken_of_only_where_there_are_some() -> None:
         circle = {"diameter": 240, "hole_count": count, "hole_diameter": 18}
         plate = {"outside_diameter": 300, "bore": 100}
         made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]}).flange
-        assert ("Heavy rings first" in " ".join(texts(made, CardStyle.LARGE))) == is_told, count
+        assert ("First the numbers in heavy circles" in " ".join(texts(made, CardStyle.LARGE))) == is_told, count
 
 
 def test_a_plate_of_two_circles_takes_two_sheets() -> None:

@@ -10,7 +10,7 @@ _NAMED = {
     EdgeKind.HOLE: "",
     EdgeKind.SLOT: "slot",
     EdgeKind.THREAD: "thread",
-    EdgeKind.RECESS: "recess",
+    EdgeKind.RECESS: "cbore",
     EdgeKind.DRILL: "drill",
     EdgeKind.BORE: "bore",
     EdgeKind.OPENING: "opening",
@@ -21,9 +21,11 @@ _NAMED = {
 }
 _WAYS = ("right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right")
 """Sides of a plate as it is drawn, by eighths of a turn."""
+_MOST_NAMED = 8
+"""Patterns, openings and holes that are named one by one."""
 _TOLD = {
     EdgeKind.THREAD: "a thread at its crests, about as drilled",
-    EdgeKind.RECESS: "a recess at its own edge",
+    EdgeKind.RECESS: "“cbore”: the edge of a counterbore",
     EdgeKind.DRILL: "“drill”: of a sunk hole, on the other face",
     EdgeKind.SIDE: "sides as drawn on sheet 1",
 }
@@ -35,18 +37,20 @@ def tying_distances(ties: Ties, lengths: Lengths) -> Iterator[tuple[str, str, st
         yield f"{_named(tie.one, tie)} to {_named(tie.other, tie)}", lengths.decimal(tie.metal), ""
 
 
-def tied_by(ties: Ties) -> str:
-    """How such distances are measured."""
+def tied_by(ties: Ties, is_soft: bool = False) -> str:
+    """How such distances are measured; ``is_soft`` on a gasket."""
     kinds = {edge.kind for tie in ties.readings for edge in (tie.one, tie.other)}
     met = (told for kind, told in _TOLD.items() if kind in kinds)
-    return f"{'; '.join(('“To”: the least metal between', *met))}."
+    what = "material" if is_soft else "metal"
+    return f"{'; '.join((f'“To”: the least {what} between', *met))}."
 
 
 def left_loose(loose: Sequence[Body]) -> str:
     """What no reading of the card holds in its place; empty where all is held."""
     if not loose:
         return ""
-    names = ", ".join(_loose(body) for body in loose)
+    more = len(loose) - _MOST_NAMED
+    names = ", ".join(_loose(body) for body in loose[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
     return f"Not held in place by this card: {names}. Measure by the drawing before use."
 
 

@@ -71,19 +71,19 @@ def test_threads_and_recesses_are_tied_by_the_edges_that_jaws_find() -> None:
     circles = (BoltCircle(431.8, 12, 26.0), BoltCircle(298.5, 8, drilling=tapped), BoltCircle(220.0, 8, drilling=sunk))
     made = flange(*circles, outside_diameter=482.6, thickness=31.75)
     holes = {hole.label: hole.center for hole in made.holes()}
-    half = {"A": 13.0, "thread B": 8.35, "recess C": 13.0, "drill C": 8.75}
+    half = {"A": 13.0, "thread B": 8.35, "cbore C": 13.0, "drill C": 8.75}
     between = [(name, wanted) for name, wanted in ties(made) if "rim" not in name]
     assert {name.rstrip("0123456789") for row, _ in between for name in row.split(" to ")} >= {
         "A",
         "thread B",
-        "recess C",
+        "cbore C",
     }
     for row, wanted in between:
         one, other = row.split(" to ")
         apart = math.dist(*((holes[name.split()[-1]].x, holes[name.split()[-1]].y) for name in (one, other)))
         assert wanted == f"{apart - sum(half[name.rstrip('0123456789')] for name in (one, other)):.2f}"
     assert tied_by(ties_of(made)) == (
-        "“To”: the least metal between; a thread at its crests, about as drilled; a recess at its own edge."
+        "“To”: the least metal between; a thread at its crests, about as drilled; “cbore”: the edge of a counterbore."
     )
 
 

@@ -5,13 +5,15 @@ hole that is off, the neighbors which one it is.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain, pairwise
 
 from msgspec import Struct
 
 from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, HoleRings
-from flangelayout.geometry.shapes import ORIGIN, Point
+from flangelayout.flange.plate import Opening, RectangleForm, RoundForm, SlotForm, WindowForm
+from flangelayout.geometry.contours import turned
+from flangelayout.geometry.shapes import ORIGIN, Contour, Point, extent
 
 MOST_DIAGONALS = 6
 MOST_NEIGHBORS = 64
@@ -167,3 +169,20 @@ def _squareness(centers: Sequence[Point], one: tuple[int, int], other: tuple[int
     """1 for two diagonals at right angles, 0 for parallel ones."""
     a, b = (centers[pair[1]] - centers[pair[0]] for pair in (one, other))
     return abs(a.x * b.y - a.y * b.x) / (math.hypot(a.x, a.y) * math.hypot(b.x, b.y))
+
+
+def form_sizes(opening: Opening) -> Iterator[tuple[str, float]]:
+    """What is measured of an opening's form: across it and along it, of a round one its diameter."""
+    match opening.form:
+        case RoundForm(diameter=size):
+            yield "", size
+        case RectangleForm(width=wide, height=high):
+            yield from (("width", wide), ("height", high))
+        case SlotForm(width=wide, length=long):
+            yield from (("width", wide), ("length", long))
+        case WindowForm(inner_diameter=inner, outer_diameter=outer):
+            yield "width", (outer - inner) / 2
+            if isinstance(opening.shape, Contour):
+                yield "length", extent(turned(opening.shape, -opening.turned_by)).height
+        case None:
+            pass

@@ -64,6 +64,7 @@ class OtherSize(Enum):
     OUTSIDE = "outside"
     INSIDE = "inside"
     THICKNESS = "thickness"
+    OPENINGS = "openings"
     TURNED = "what is turned"
 
 

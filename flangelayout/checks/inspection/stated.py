@@ -23,7 +23,7 @@ from flangelayout.checks.inspection.tolerances import (
     general_allowed,
     held_width,
 )
-from flangelayout.checks.measuring import are_adjacent, further_pairs, spans
+from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
 from flangelayout.flange import Flange, Hole, SplitOutline
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import Kind
@@ -171,6 +171,9 @@ def other_sizes(flange: Flange) -> Iterator[OtherSize]:
         yield OtherSize.INSIDE
     if thickness is not None and (held.thickness or general_allowed(held.general, thickness)):
         yield OtherSize.THICKNESS
+    openings = (each for each in flange.openings if not each.is_bore)
+    if any(edge_allowed(flange, size) for each in openings for _, size in form_sizes(each)):
+        yield OtherSize.OPENINGS
     turned = [(each.fit, general_allowed(held.general, each.diameter)) for each in flange.all_turned()]
     if any(fit or general for fit, general in turned):
         yield OtherSize.TURNED

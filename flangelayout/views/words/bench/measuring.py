@@ -5,12 +5,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, edge_allowed, general_allowed, held_in_width
-from flangelayout.checks.measuring import further_pairs
+from flangelayout.checks.measuring import form_sizes, further_pairs
 from flangelayout.flange import Dowel, Flange, SplitOutline
-from flangelayout.flange.plate import Deviations, Opening, RectangleForm, RoundForm, SlotForm, WindowForm
-from flangelayout.geometry.contours import turned
+from flangelayout.flange.plate import Deviations, Opening
 from flangelayout.geometry.measure import edge_to_edge
-from flangelayout.geometry.shapes import Contour, extent
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Rounding, Unit, to_mm
 from flangelayout.views.words.joint.turned import side_text
@@ -78,29 +76,12 @@ def _openings(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]
             copies.setdefault(opening.number, []).append(opening)
     for number, (first, *others) in copies.items():
         name = f"{'each ' if others else ''}opening {number}"
-        for what, size in _form_sizes(first):
+        for what, size in form_sizes(first):
             limits = _own(size, _of_edge(flange, size), lengths)
             yield f"{name} {what}".strip(), (lengths.size if what else lengths.diameter)(size), limits
         webs = [edge_to_edge(one.shape, other.shape) for one, other in pairwise((first, *others, first))]
         for web in dict.fromkeys(round(web, 3) for web in webs[: None if len(others) > 1 else 1] if others):
             yield f"openings {number}: between", lengths.decimal(web), ""
-
-
-def _form_sizes(opening: Opening) -> Iterator[tuple[str, float]]:
-    """What is measured of an opening's form: across it and along it, of a round one its diameter."""
-    match opening.form:
-        case RoundForm(diameter=size):
-            yield "", size
-        case RectangleForm(width=wide, height=high):
-            yield from (("width", wide), ("height", high))
-        case SlotForm(width=wide, length=long):
-            yield from (("width", wide), ("length", long))
-        case WindowForm(inner_diameter=inner, outer_diameter=outer):
-            yield "width", (outer - inner) / 2
-            if isinstance(opening.shape, Contour):
-                yield "length", extent(turned(opening.shape, -opening.turned_by)).height
-        case None:
-            pass
 
 
 def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

@@ -85,7 +85,7 @@ def test_a_page_has_one_block_of_notes_and_the_parts_of_a_table_in_the_order_the
         for pages in (letter, a4)
     )
     assert on_letter == ["", "", "", "NOTES"]
-    assert on_a4 == ["", "", "", "NOTES"]
+    assert on_a4 == ["", "", "NOTES", ""]
     first, second = sorted(
         (label for label in sixty[0] if label.text.startswith("HOLES (mm), ")), key=lambda label: label.at.x
     )

@@ -11,7 +11,7 @@ from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans, pu
 from flangelayout.checks.measuring import MOST_NEIGHBORS, MeasuredSpan
 from flangelayout.drawing.convention import Convention
 from flangelayout.drawing.textwidth import text_width, wrapped_at_commas
-from flangelayout.flange import Flange
+from flangelayout.flange import BoltCircle, Flange
 from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
@@ -21,6 +21,7 @@ from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_
 from flangelayout.views.sheet.card_readings import Asked, Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.bench.tying import left_loose, tying_distances
+from flangelayout.views.words.call_outs import pitch_circle
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.tolerances import trust_words
@@ -367,7 +368,9 @@ class _Card(Struct, frozen=True):
     def _told(self, shown: Readings, *, told: bool) -> Iterator[str]:
         """The pattern's name, what its holes are; ``told`` with how far apart they are where that is one distance."""
         pattern, group = self.flange.groups()[shown.group], shown.group
-        yield self.flange.group_name(group).upper() + (f" {_FROM_THE_BACK}" if self._is_hidden(group) else "")
+        wide = f", {pitch_circle(pattern, self.lengths)}" if isinstance(pattern, BoltCircle) else ""
+        back = f" {_FROM_THE_BACK}" if self._is_hidden(group) else ""
+        yield f"{self.flange.group_name(group).upper()}{wide}{back}"
         hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)
         yield f"{count}{self.lengths.times}{hole}"
         if known := published_tolerance(self.flange, pattern):

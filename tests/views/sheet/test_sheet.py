@@ -198,15 +198,16 @@ def test_more_notes_than_the_first_sheet_holds_go_on() -> None:
     assert any(word.startswith("NOTES, continued") for word in words(sheets))
 
 
-def test_the_card_calls_a_plate_inside_only_where_limits_are_stated() -> None:
-    as_agreed, inside = "all inside what was agreed, ______: use it", "all inside ACCEPT: use it"
+def test_the_card_speaks_of_limits_where_some_are_stated_and_of_what_is_agreed_for_the_rest() -> None:
+    as_agreed, inside = (
+        "all inside what was agreed, ______: use it",
+        "all inside ACCEPT, rest as agreed, ______: use it",
+    )
     assert inside not in words(pages())
     assert as_agreed in words(pages())
     stated = words(pages(tolerances={"chord": 0.5}, plate={"outside_diameter": 285, "thickness": 22}))
     assert inside in stated
     assert as_agreed not in stated
-    bore_left_open = words(pages(tolerances={"chord": 0.5}))
-    assert "all inside ACCEPT, rest as agreed, ______: use it" in bore_left_open
 
 
 @pytest.mark.slow

@@ -16,7 +16,7 @@ from flangelayout.geometry.shapes import Box, Point
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
-from flangelayout.views.page.forms import Form, form_block, form_width, verdict_block
+from flangelayout.views.page.forms import Form, form_block, form_width, least_row, verdict_block
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.sheet.card_readings import Asked, Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
@@ -46,10 +46,15 @@ _SIZES_SHARE = 0.42
 """Of the width of a page that further sizes take: they stand under a picture, beside a list with limits."""
 _LEAST_VERDICT = 100.0
 """Printed mm that the verdict is wide at the least, to be signed beside it."""
-_MOST_SIZES = 5
-"""Further sizes up to which they stand in one list."""
+_MOST_SIZES, _LEAST_SIZES = 5, 3
+"""Further sizes up to which they stand in one list; in each of several at the least."""
+_MOST_ROOMY = 12
+"""The same where rows are high."""
+_LOWEST_ROW = 2.2
+"""Height of a row of several such lists, in heights of its letters."""
 _VERDICT_ROOM = 14.0
 """Heights of a capital that the verdict takes under the last of them."""
+_SAME = 1e-6
 _CLOSE = 0.1
 """Between the lines over a picture, in line pitches."""
 
@@ -160,7 +165,7 @@ class _Card(Struct, frozen=True):
             *tying_distances(asked.ties, self.lengths),
             *machined_sizes(self.flange, self.lengths),
         )
-        *before, last = self._sizes(sizes, style) if sizes else [None]
+        *before, last = self._sizes(sizes, style, len(asked.patterns) > 1) if sizes else [None]
         verdicts = (self._use_it(asked, sizes), _PUT_ASIDE)
         left = self.room.width - (last.width + GAP if last else 0.0)
         if last and style is CardStyle.COLUMNS and left >= _LEAST_VERDICT and not asked.ties.loose:
@@ -180,14 +185,16 @@ class _Card(Struct, frozen=True):
         limited |= {False} if self.flange.tolerances.position is not None else set()
         return _USE_REST_AS_AGREED if len(limited) > 1 else _USE_IT if True in limited else _USE_IT_AS_AGREED
 
-    def _sizes(self, sizes: Sequence[tuple[str, str, str]], style: CardStyle) -> list[Block]:
-        """The further sizes in one list, many in columns of low rows beside each other, in parts a page takes."""
-        form, is_long = _sizes_form(sizes), len(sizes) > _MOST_SIZES
-        row = min(self.row, self.letter * _LOW_ROW) if is_long else self.row
-        columns = min(self._columns(form), -(-len(sizes) // _MOST_SIZES))
+    def _sizes(self, sizes: Sequence[tuple[str, str, str]], style: CardStyle, several: bool) -> list[Block]:
+        """The further sizes in one list, many in columns beside each other, in parts a page takes."""
+        form, is_roomy = _sizes_form(sizes), self.row > least_row(self.letter) + _SAME
+        is_long = len(sizes) > (_MOST_ROOMY if is_roomy else _MOST_SIZES)
+        row = self.row if is_roomy or not is_long else self.letter * _LOWEST_ROW
+        columns = min(self._columns(form), -(-len(sizes) // (_MOST_SIZES if is_roomy else _LEAST_SIZES)))
+        columns = columns if is_long else 1
         most = max(int((self.room.height - _VERDICT_ROOM * self.letter) / row) - 1, 1)
-        share = 1.0 if self.step >= HIGH_ROWS else _SIZES_SHARE
-        wide = 0.0 if style in _BESIDE else self.room.width * share
+        share = 1.0 if self.step >= HIGH_ROWS or (is_roomy and several) else _SIZES_SHARE
+        wide = self.room.width * share if is_roomy or style not in _BESIDE else 0.0
         if columns > 1:
             wide = (self.room.width + GAP) / columns - GAP
         each = _even(len(sizes), columns, most)
@@ -368,7 +375,9 @@ class _Card(Struct, frozen=True):
     def _told(self, shown: Readings, *, told: bool) -> Iterator[str]:
         """The pattern's name, what its holes are; ``told`` with how far apart they are where that is one distance."""
         pattern, group = self.flange.groups()[shown.group], shown.group
-        wide = f", {pitch_circle(pattern, self.lengths)}" if isinstance(pattern, BoltCircle) else ""
+        wide = ""
+        if isinstance(pattern, BoltCircle) and all(abs(s.distance - pattern.diameter) > _SAME for s in shown.found):
+            wide = f", {pitch_circle(pattern, self.lengths)}"
         back = f" {_FROM_THE_BACK}" if self._is_hidden(group) else ""
         yield f"{self.flange.group_name(group).upper()}{wide}{back}"
         hole, count = hole_text(pattern.drilling.kind, pattern.drilling.diameter, self.lengths), len(shown.labels)

@@ -44,6 +44,8 @@ _NOTE_SHARES = (1.0, 0.65, 0.48, 0.4, 0.32, 0.28)
 """Of the width of a page that notes take: all of it, or what stands beside lists and the card."""
 _GLOVED_ROW = 8.2
 """Height in printed mm of a row that is written in with gloves on; on a bench a lower one does, if it saves a page."""
+_ROOMY = 0.1
+"""By which rows are higher than the least where lists of further sizes shall take more room than they need."""
 _STEPS = (1.0, 1.4, 2.0, HIGH_ROWS)
 """How many times larger than usual a card's pictures are where much of the last page would be white; most, and with
 higher rows, where it would be nearly empty."""
@@ -175,10 +177,12 @@ def further_pages(
 
     told = _told(request, notes, first.notes, room)
     least = least_row(request.letter)
-    rows = dict.fromkeys((max(_GLOVED_ROW, least), least))
+    rows = dict.fromkeys((max(_GLOVED_ROW, least), least, least + _ROOMY))
     styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL, CardStyle.COLUMNS)
     best: FurtherPages | None = None
     for row, style, more, step in product(rows, styles, told, _STEPS[: 2 if may_part_card else 1]):
+        if best is not None and row == least + _ROOMY and not best.is_last_spare:
+            break
         plan = planned(more, row, style, step)
         if best is None or plan.cost(may_part_card) < best.cost(may_part_card):
             best, larger = plan, partial(planned, more, row, style)

@@ -350,6 +350,6 @@ def test_the_lines_to_sign_on_are_long_enough_and_what_stands_under_them_is_apar
 
 
 @pytest.mark.slow
-def test_the_sample_of_two_circles_takes_two_sheets_of_a4() -> None:
+def test_the_sample_of_two_circles_takes_three_sheets_of_a4() -> None:
     sample = Path(__file__).parents[3] / "samples" / "intake-adapter.toml"
-    assert len(layout_pages(load_job(sample)).sheets) == 2
+    assert len(layout_pages(load_job(sample)).sheets) == 3

@@ -14,7 +14,7 @@ from itertools import product
 from msgspec import Struct
 
 from flangelayout.checks.measuring import alike_singles
-from flangelayout.checks.ties.edges import PLATE_EDGES, Body, EdgeKind, Reached, bodies, place_of
+from flangelayout.checks.ties.edges import PLATE_EDGES, EdgeKind, JawEdge, RigidBody, bodies, place_of
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import Spine, piece_distance, spine_distance
@@ -46,8 +46,8 @@ _Motion = tuple[float, float, float]
 class Tie(Struct, frozen=True, gc=False):
     """The metal between two edges: from one to the other, in mm."""
 
-    one: Reached
-    other: Reached
+    one: JawEdge
+    other: JawEdge
     start: Point
     end: Point
     metal: float
@@ -67,7 +67,7 @@ class Ties(Struct, frozen=True):
     """All that ties a plate: the readings, and what they leave loose."""
 
     readings: tuple[Tie, ...] = ()
-    loose: tuple[Body, ...] = ()
+    loose: tuple[RigidBody, ...] = ()
 
 
 class _Plate(Struct, frozen=True):
@@ -119,7 +119,9 @@ def ties_of(flange: Flange) -> Ties:
     return Ties(tuple(ties[:_MOST_TIES]), tuple(waiting))
 
 
-def _is_added(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole], ties: list[Tie]) -> bool:
+def _is_added(
+    plate: _Plate, body: RigidBody, placed: Sequence[RigidBody], apart: Mapping[str, Hole], ties: list[Tie]
+) -> bool:
     """Whether readings hold a body, as far as the list has room for them; they are added to it."""
     if len(ties) >= _MOST_TIES:
         return False
@@ -130,7 +132,9 @@ def _is_added(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[
     return False
 
 
-def _tied(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[str, Hole]) -> tuple[list[Tie], bool]:
+def _tied(
+    plate: _Plate, body: RigidBody, placed: Sequence[RigidBody], apart: Mapping[str, Hole]
+) -> tuple[list[Tie], bool]:
     """The readings of a body to those placed, beside distances of single holes; whether they hold it."""
     box = plate.flange.box()
     near = _NEAR * max(box.width, box.height)
@@ -152,11 +156,11 @@ def _tied(plate: _Plate, body: Body, placed: Sequence[Body], apart: Mapping[str,
     return ties, True
 
 
-def _own_end(tie: Tie, body: Body) -> Point:
+def _own_end(tie: Tie, body: RigidBody) -> Point:
     return tie.start if tie.one in body.edges else tie.end
 
 
-def _shown(body: Body, start: Point, end: Point, own: Point) -> _Motion:
+def _shown(body: RigidBody, start: Point, end: Point, own: Point) -> _Motion:
     """What a distance shows of a body's three motions; a turn by as much as moves what is farthest out by 1."""
     apart = start.distance_to(end)
     x, y = (end.x - start.x) / apart, (end.y - start.y) / apart
@@ -182,7 +186,7 @@ def _hold(held: list[_Motion], shown: _Motion) -> None:
     held.append((rest[0] / size, rest[1] / size, rest[2] / size))
 
 
-def _options(body: Body, placed: Sequence[Body]) -> Iterator[Tie]:
+def _options(body: RigidBody, placed: Sequence[RigidBody]) -> Iterator[Tie]:
     """The metal between each edge of a body and those placed: the nearest where several go by one name."""
     most = max(_MOST_PAIRS // len(placed), _LEAST_PAIRS)
     for other in placed:
@@ -197,14 +201,14 @@ def _options(body: Body, placed: Sequence[Body]) -> Iterator[Tie]:
         yield from found.values()
 
 
-def _comes_first(placed: Reached, other: Reached) -> bool:
+def _comes_first(placed: JawEdge, other: JawEdge) -> bool:
     """Whether the edge that is placed is named first: a hole is, unless the other one is a single hole."""
     return placed.kind.value < EdgeKind.BORE.value and (
         not other.name.startswith("X") or other.kind is EdgeKind.OPENING
     )
 
 
-def _pairs(one: Sequence[Reached], other: Sequence[Reached], most: int) -> Iterator[tuple[Reached, Reached]]:
+def _pairs(one: Sequence[JawEdge], other: Sequence[JawEdge], most: int) -> Iterator[tuple[JawEdge, JawEdge]]:
     """All pairs; of very many some edges, evenly, each with those of the other body that are nearest to it."""
     if len(one) * len(other) <= most:
         yield from product(one, other)
@@ -215,7 +219,7 @@ def _pairs(one: Sequence[Reached], other: Sequence[Reached], most: int) -> Itera
         yield from ((edge, near) for near in nsmallest(each, other, key=lambda far: at.distance_to(place_of(far))))
 
 
-def _between(one: Reached, other: Reached) -> Tie | None:
+def _between(one: JawEdge, other: JawEdge) -> Tie | None:
     """The least metal between two edges; ``None`` where there is none, or no face shows both."""
     if one.face is not None and other.face is not None and one.face is not other.face:
         return None
@@ -230,7 +234,7 @@ def _between(one: Reached, other: Reached) -> Tie | None:
     return Tie(one, other, polar(one.off, way, start), polar(-other.off, way, end), metal)
 
 
-def _is_square(edge: Reached, at: Point, way: float) -> bool:
+def _is_square(edge: JawEdge, at: Point, way: float) -> bool:
     """Whether a side of the plate is met square, not at a corner."""
     side = edge.spines[0]
     if edge.kind not in PLATE_EDGES or isinstance(side, Point):

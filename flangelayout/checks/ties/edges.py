@@ -57,7 +57,7 @@ PLATE_EDGES = EdgeKind.RIM, EdgeKind.INSIDE, EdgeKind.JOINT, EdgeKind.SIDE
 """Those of the plate itself."""
 
 
-class Reached(Struct, frozen=True, gc=False):
+class JawEdge(Struct, frozen=True, gc=False):
     """An edge as a caliper finds it.
 
     Attributes:
@@ -75,7 +75,7 @@ class Reached(Struct, frozen=True, gc=False):
     face: PlateFace | None = None
 
 
-class Body(Struct, frozen=True):
+class RigidBody(Struct, frozen=True):
     """Edges that move together.
 
     Attributes:
@@ -89,13 +89,13 @@ class Body(Struct, frozen=True):
 
     kind: EdgeKind
     name: str
-    edges: tuple[Reached, ...]
+    edges: tuple[JawEdge, ...]
     middle: Point
     reach: float
     group: int = -1
 
 
-def bodies(flange: Flange) -> Iterator[Body]:
+def bodies(flange: Flange) -> Iterator[RigidBody]:
     """The patterns in their order, the plate, its bore and openings, the single holes."""
     numbers = range(len(flange.groups()))
     of_groups: list[list[Hole]] = [[] for _ in numbers]
@@ -119,64 +119,64 @@ def bodies(flange: Flange) -> Iterator[Body]:
         yield _body(edges[0].kind, hole.label, edges)
 
 
-def _hole_edges(hole: Hole) -> Iterator[Reached]:
+def _hole_edges(hole: Hole) -> Iterator[JawEdge]:
     """Of a thread the crests, which stand about as drilled; of what is sunk its drill, too, on the other face."""
     at, half, face = (hole.spine,), hole.diameter / 2, None if hole.is_through else hole.made_from
     match hole.kind:
         case Drilled() | Dowel() | Spotfaced():
-            yield Reached(EdgeKind.HOLE, hole.label, at, half)
+            yield JawEdge(EdgeKind.HOLE, hole.label, at, half)
         case Slot():
-            yield Reached(EdgeKind.SLOT, hole.label, at, half)
+            yield JawEdge(EdgeKind.SLOT, hole.label, at, half)
         case Tapped(tapers=True):
-            yield Reached(EdgeKind.THREAD, hole.label, at, half, hole.made_from)
+            yield JawEdge(EdgeKind.THREAD, hole.label, at, half, hole.made_from)
         case Tapped() | Jack():
-            yield Reached(EdgeKind.THREAD, hole.label, at, half, face)
+            yield JawEdge(EdgeKind.THREAD, hole.label, at, half, face)
         case Counterbored() | Countersunk():
             is_near = hole.made_from is PlateFace.BACK
             if isinstance(hole.kind, Counterbored):
-                yield Reached(EdgeKind.RECESS, hole.label, at, hole.kind.bore_diameter / 2, hole.made_from)
-            yield Reached(EdgeKind.HOLE if is_near else EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
+                yield JawEdge(EdgeKind.RECESS, hole.label, at, hole.kind.bore_diameter / 2, hole.made_from)
+            yield JawEdge(EdgeKind.HOLE if is_near else EdgeKind.DRILL, hole.label, at, half, hole.made_from.other)
         case _:
             assert_never(hole.kind)
 
 
-def _opening_edge(opening: Opening) -> Reached:
+def _opening_edge(opening: Opening) -> JawEdge:
     kind, name = (EdgeKind.BORE, "") if opening.is_bore else (EdgeKind.OPENING, str(opening.number))
     if isinstance(opening.shape, Circle):
-        return Reached(kind, name, (opening.shape.center,), opening.shape.radius)
-    return Reached(kind, name, opening.shape.parts)
+        return JawEdge(kind, name, (opening.shape.center,), opening.shape.radius)
+    return JawEdge(kind, name, opening.shape.parts)
 
 
-def _plate_edges(flange: Flange) -> Iterator[Reached]:
+def _plate_edges(flange: Flange) -> Iterator[JawEdge]:
     """Its rim, or its sides one by one; of a ring in parts, or of one of them, its joints too."""
     outline = flange.outline
     if isinstance(outline, RoundOutline | SplitOutline):
-        yield Reached(EdgeKind.RIM, "", (_full(outline.outside_diameter),))
+        yield JawEdge(EdgeKind.RIM, "", (_full(outline.outside_diameter),))
     if isinstance(outline, SplitOutline):
-        yield Reached(EdgeKind.INSIDE, "", (_full(outline.inside_diameter),))
+        yield JawEdge(EdgeKind.INSIDE, "", (_full(outline.inside_diameter),))
     if isinstance(outline, RoundOutline):
         return
     for part in chain.from_iterable(map(pieces, flange.pieces())):
         if not isinstance(outline, SegmentOutline | SplitOutline):
-            yield Reached(EdgeKind.SIDE, "", (part,))
+            yield JawEdge(EdgeKind.SIDE, "", (part,))
         elif isinstance(part, Line):
-            yield Reached(EdgeKind.JOINT, "", (part,))
+            yield JawEdge(EdgeKind.JOINT, "", (part,))
         elif isinstance(outline, SegmentOutline):
             is_rim = 4 * part.radius > outline.outside_diameter + outline.inside_diameter
-            yield Reached(EdgeKind.RIM if is_rim else EdgeKind.INSIDE, "", (part,))
+            yield JawEdge(EdgeKind.RIM if is_rim else EdgeKind.INSIDE, "", (part,))
 
 
 def _full(diameter: float) -> Arc:
     return Arc(ORIGIN, diameter / 2, 0.0, FULL_TURN)
 
 
-def _body(kind: EdgeKind, name: str, edges: tuple[Reached, ...], group: int = -1) -> Body:
+def _body(kind: EdgeKind, name: str, edges: tuple[JawEdge, ...], group: int = -1) -> RigidBody:
     ends = [at for edge in edges for spine in edge.spines for at in _ends(spine)]
     middle = Point(sum(at.x for at in ends) / len(ends), sum(at.y for at in ends) / len(ends))
-    return Body(kind, name, edges, middle, max(map(middle.distance_to, ends)), group)
+    return RigidBody(kind, name, edges, middle, max(map(middle.distance_to, ends)), group)
 
 
-def place_of(edge: Reached) -> Point:
+def place_of(edge: JawEdge) -> Point:
     """A place of an edge, by which it is near to others or far."""
     return _ends(edge.spines[0])[0]
 

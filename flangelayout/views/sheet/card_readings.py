@@ -68,7 +68,7 @@ class Readings(Struct, frozen=True):
         return same_distance(self.across) is not None and same_distance(self.beside) is not None
 
 
-class Asked(Struct, frozen=True):
+class CardAsks(Struct, frozen=True):
     """All that a card asks for.
 
     Attributes:
@@ -80,11 +80,11 @@ class Asked(Struct, frozen=True):
     ties: Ties = Ties()
 
 
-def readings_of(flange: Flange, unit: Unit) -> Asked:
+def readings_of(flange: Flange, unit: Unit) -> CardAsks:
     """What is measured of a plate, each reading with what is published in a unit; nothing without a pattern."""
     found = (_of_group(flange, group, unit) for group in range(len(flange.groups())))
     patterns = tuple(each for each in found if each.found)
-    return Asked(patterns, ties_of(flange)) if patterns else Asked()
+    return CardAsks(patterns, ties_of(flange)) if patterns else CardAsks()
 
 
 def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:
@@ -101,7 +101,7 @@ def same_distance(found: Sequence[MeasuredSpan]) -> float | None:
     return next(iter(apart.values())) if len(apart) == 1 else None
 
 
-def how_to_measure(flange: Flange, asked: Asked) -> str:
+def how_to_measure(flange: Flange, asked: CardAsks) -> str:
     """How to measure: with the same edge of both holes, as far as they are round and alike; soft sheet by a rule."""
     slots = any(isinstance(group.drilling.kind, Slot) for group in flange.groups())
     edge = "Measure from a hole edge to the SAME edge of the other hole: that reading is the center distance."

@@ -18,7 +18,7 @@ from flangelayout.value import replace
 from flangelayout.views.page.blocks import GAP, Block, PlacedBlock, side_by_side, stacked, text_block
 from flangelayout.views.page.forms import Form, form_block, form_width, least_row, verdict_block
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
-from flangelayout.views.sheet.card_readings import Asked, Readings, how_to_measure, same_distance
+from flangelayout.views.sheet.card_readings import CardAsks, Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.bench.tying import left_loose, tying_distances
 from flangelayout.views.words.call_outs import pitch_circle
@@ -85,7 +85,7 @@ class CheckCard(Struct, frozen=True):
 
 def check_card(
     flange: Flange,
-    asked: Asked,
+    asked: CardAsks,
     lengths: Lengths,
     convention: Convention,
     room: Box,
@@ -158,7 +158,7 @@ class _Card(Struct, frozen=True):
         """Printed mm that a block is wide of which two stand beside each other."""
         return (self.room.width - GAP) / 2
 
-    def last_blocks(self, asked: Asked, style: CardStyle) -> list[Block]:
+    def last_blocks(self, asked: CardAsks, style: CardStyle) -> list[Block]:
         """Further sizes with the verdict under or beside the last of them: who signs sees what he signs."""
         sizes = (
             *further_distances(self.flange, self.lengths),
@@ -178,7 +178,7 @@ class _Card(Struct, frozen=True):
         verdict = verdict_block(verdicts, _SIGNS, self.letter, wide)
         return [*before, stacked([*([last, _space(wide)] if last else []), *loose, verdict])]
 
-    def _use_it(self, asked: Asked, sizes: Sequence[tuple[str, str, str]]) -> str:
+    def _use_it(self, asked: CardAsks, sizes: Sequence[tuple[str, str, str]]) -> str:
         """What is to be so for the plate to be used."""
         limited = {bool(limits) for _, _, limits in sizes}
         limited |= {each is not None for shown in asked.patterns for each in shown.allowed}

@@ -17,7 +17,7 @@ from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
 from flangelayout.views.page.tables import LaidTable
-from flangelayout.views.sheet.card_readings import Asked
+from flangelayout.views.sheet.card_readings import CardAsks
 from flangelayout.views.sheet.check_card import (
     AT_THE_GASKET,
     AT_THE_PLATE,
@@ -130,7 +130,7 @@ class Cards(Struct, frozen=True):
         made: Those made so far, by their room, the height of their rows, their style and their step.
     """
 
-    asked: Asked
+    asked: CardAsks
     made: dict[tuple[Box, float, CardStyle, float], CheckCard]
 
     def card(self, request: SheetRequest, box: Box, row: float, style: CardStyle, step: float) -> CheckCard:

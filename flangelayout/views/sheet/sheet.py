@@ -32,7 +32,7 @@ from flangelayout.views.page.title_block import (
     title_block,
 )
 from flangelayout.views.sheet.call_outs import legend_lines
-from flangelayout.views.sheet.card_readings import Asked, readings_of
+from flangelayout.views.sheet.card_readings import CardAsks, readings_of
 from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
 from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, has_room, widest
@@ -113,7 +113,7 @@ def _fewest_pages(
     Its first notes never do, its tables only to save a page.
     """
     has_card = SheetPart.CHECK_CARD in request.sheet.parts
-    cards = Cards(readings_of(request.flange, request.unit) if has_card else Asked(), {})
+    cards = Cards(readings_of(request.flange, request.unit) if has_card else CardAsks(), {})
     made: dict[tuple[object, ...], FurtherPages] = {}
 
     def pages_after(plan: FirstPage, *, may_part_card: bool = False) -> FurtherPages:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.checks.ties.chosen import Tie, Ties
-from flangelayout.checks.ties.edges import Body, EdgeKind, Reached
+from flangelayout.checks.ties.edges import EdgeKind, JawEdge, RigidBody
 from flangelayout.views.words.lengths import Lengths
 
 _NAMED = {
@@ -45,7 +45,7 @@ def tied_by(ties: Ties, is_soft: bool = False) -> str:
     return f"{'; '.join((f'“To”: the least {what} between', *met))}."
 
 
-def left_loose(loose: Sequence[Body]) -> str:
+def left_loose(loose: Sequence[RigidBody]) -> str:
     """What no reading of the card holds in its place; empty where all is held."""
     if not loose:
         return ""
@@ -54,7 +54,7 @@ def left_loose(loose: Sequence[Body]) -> str:
     return f"Not held in place by this card: {names}. Measure by the drawing before use."
 
 
-def _loose(body: Body) -> str:
+def _loose(body: RigidBody) -> str:
     if body.group >= 0:
         return f"pattern {body.name}".strip()
     if body.kind is EdgeKind.SIDE:
@@ -62,7 +62,7 @@ def _loose(body: Body) -> str:
     return f"opening {body.name}" if body.kind is EdgeKind.OPENING else body.name or "bore"
 
 
-def _named(edge: Reached, tie: Tie) -> str:
+def _named(edge: JawEdge, tie: Tie) -> str:
     """As ``thread B1``, ``bore``, ``upper left edge``."""
     if edge.kind is EdgeKind.SIDE:
         return f"{_WAYS[tie.toward]} edge"

@@ -136,7 +136,8 @@ def _with_angles(
 
     ink, numbers, centerlines, sizes = _numbered_and_sized(look, holes, on_other_side)
     edges, late = edge_items(look.flange), told(ink, numbers)
-    if _count_angles(late) < angles_to_tell(look.flange, most):
+    count = _count_angles(late)
+    if count < len(look.flange.bolt_circles) and count < angles_to_tell(look.flange, most):
         early, others, opened_lines = _numbered(look, holes, [], on_other_side)
         every, are_all = plate_sizes(look, early, between=lambda: told(early, others))
         if not are_all:
@@ -144,7 +145,7 @@ def _with_angles(
             blank.add(centerline_items(look))
             every, are_all = plate_sizes(look, blank, between=lambda: told(blank, ()))
             early, others, opened_lines = _numbered(look, holes, every, on_other_side)
-        if are_all and _count_angles(every) > _count_angles(late) and _labels(others) >= _labels(numbers):
+        if are_all and _count_angles(every) > count and _labels(others) >= _labels(numbers):
             return early, others, [*edges, *opened_lines, *every]
     return ink, numbers, [*edges, *centerlines, *sizes, *late]
 

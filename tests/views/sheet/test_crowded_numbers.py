@@ -1,5 +1,6 @@
 """Circles that would bear no number in any usual way: they are led to, or stand beyond the rim."""
 
+import math
 from typing import Any
 
 import pytest
@@ -131,3 +132,32 @@ def test_an_arrow_of_counting_takes_no_room_from_the_numbers_of_another_circle()
     items = face_view(layout_pages(job).sheets[0]).drawing.items
     shown = {item.what.text for item in items if isinstance(item.what, Label)}
     assert {f"B{number}" for number in range(1, 24, 4)} | {"A: count this way", "B: count this way"} <= shown
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_the_few_numbers_that_extension_lines_leave_no_room_for_stand_beyond_them(paper: str) -> None:
+    """Of a ring in two halves whose other holes all bear theirs."""
+    plate = {"outline": "split", "outside_diameter": 1180, "inside_diameter": 980, "part_count": 2, "gap": 4}
+    circles = [
+        {"diameter": 1120, "hole_count": 40, "bolt": "M24"},
+        {"diameter": 1030, "hole_count": 16, "kind": "countersunk", "bolt": "M12"},
+    ]
+    job = make_job(plate={**plate, "thickness": 25}, bolt_circle=circles, sheet={"paper": paper})
+    sheets = layout_pages(job)
+    assert {f"A{number}" for number in (12, 13, 28, 29)} <= set(numbers(face_view(sheets.sheets[0])))
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+def test_no_number_stands_in_a_window_of_which_it_would_be_the_name() -> None:
+    window = {"shape": "window", "inner_diameter": 140, "outer_diameter": 180, "sweep": 40, "count": 4, "angle": 30}
+    circles = [
+        {"diameter": 270, "hole_count": 6, "hole_diameter": 14},
+        {"diameter": 100, "hole_count": 6, "kind": "counterbored", "bolt": "M10"},
+    ]
+    plate = {"outside_diameter": 320, "bore": 60, "thickness": 16}
+    job = make_job(plate=plate, bolt_circle=circles, opening=[window], sheet={"paper": "A4"})
+    inside = [at for at in numbers(face_view(layout_pages(job).sheets[0])).values() if 70 < math.hypot(*at) < 90]
+    turns = [(math.degrees(math.atan2(y, x)) - 30 + 45) % 90 for x, y in inside]  # from the middle of a window, 45 on
+    assert not any(abs(turn - 45) < 20 for turn in turns)

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from itertools import chain, islice, pairwise, product
+from itertools import chain, pairwise, product
 
 from msgspec import Struct
 
@@ -12,7 +12,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, Content, Item, Label, MeasuredText
 from flangelayout.drawing.references import Feature, FeatureRef
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Centerline, Flange, Hole
+from flangelayout.flange import BoltCircle, Centerline, Flange
 from flangelayout.geometry.shapes import ORIGIN, Arc, Line, polar
 from flangelayout.units import DEGREES
 from flangelayout.value import replace
@@ -53,23 +53,29 @@ class _FirstHole(Struct, frozen=True):
         offset: The step from that in degrees counter-clockwise.
         letters: Of the circles it holds for.
         diameter: Of the smallest of them.
-        reach: From the middle of such a hole as far as anything is seen of it.
-        has_other: Whether each has another hole as far on the other side of the centerline.
-        has_centered: Whether each has a hole on a centerline.
+        circles: They.
     """
 
     axis: float
     offset: float
     letters: str
     diameter: float
-    reach: float
-    has_other: bool
-    has_centered: bool
+    circles: tuple[BoltCircle, ...]
 
     @property
     def direction(self) -> float:
         """Of the ray to hole 1."""
         return self.axis + self.offset
+
+    @property
+    def has_other(self) -> bool:
+        """Whether each circle has another hole as far on the other side of the centerline."""
+        return all(_has_hole(circle, self.offset, 360.0) for circle in self.circles)
+
+    @property
+    def has_centered(self) -> bool:
+        """Whether each circle has a hole on a centerline."""
+        return all(_has_hole(circle, 0.0, 90.0) for circle in self.circles)
 
 
 class _Angles:
@@ -92,7 +98,7 @@ class _Angles:
         where there is no such place, it stands lower.
         """
         if not self._is_ray_free(hole, self._rim(hole.direction)):
-            within = self.place_low(replace(hole, has_other=False), start)
+            within = self._place_within(hole)
             if within or (hole.has_centered and self.look.flange.round_diameter is None):
                 return within, start
         rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
@@ -120,8 +126,10 @@ class _Angles:
 
         To the hole on the other side of the centerline, no higher than those before a try, or within its circle.
         """
-        if mirrored := self._place_mirrored(hole, before, (False, True)):
-            return mirrored
+        return self._place_mirrored(hole, before, (False, True)) or self._place_within(hole)
+
+    def _place_within(self, hole: _FirstHole) -> Option:
+        """An angle within its circle, taken into the ink; none where there is no place."""
         option = next((each for each in self._inner_options(hole) if self._is_whole(each[-1])), ())
         self.ink.add(option)
         return option
@@ -159,7 +167,9 @@ class _Angles:
         """Whether a ray from a hole on to a radius grazes no other hole; through one's middle it is as true."""
         if len(self.look.flange.groups()) == 1 and not self.look.flange.single_holes:
             return True
-        begin, past = hole.diameter / 2, hole.reach + self.look.real(2 * _OFF_EDGES)
+        begin, at = hole.diameter / 2, polar(hole.diameter / 2, hole.direction)
+        reach = next((each.reach for each in self.look.flange.holes() if each.center.distance_to(at) < _NEARLY), 0.0)
+        past = reach + self.look.real(2 * _OFF_EDGES)
         start = begin + past if end > begin else begin - past
         if (start > end) is (end > begin) or not self._holes.is_near(
             Line(polar(start, hole.direction), polar(end, hole.direction)), _OFF_EDGES / 2
@@ -336,23 +346,16 @@ def _first_holes(flange: Flange) -> list[_FirstHole]:
             offset,
             ", ".join(filter(None, map(flange.group_letter, groups))),
             min(flange.bolt_circles[group].diameter for group in groups),
-            max(hole.reach for group in groups for hole in islice(_holes_of(flange, group), 1)),
-            _have_holes(flange, groups, offset, 360.0),
-            _have_holes(flange, groups, 0.0, 90.0),
+            tuple(flange.bolt_circles[group] for group in groups),
         )
         for (axis, offset), groups in sorted(found.items(), key=lambda each: abs(each[0][1]))
     ]
 
 
-def _holes_of(flange: Flange, group: int) -> Iterator[Hole]:
-    return (hole for hole in flange.holes() if hole.group == group)
-
-
-def _have_holes(flange: Flange, groups: list[int], offset: float, every: float) -> bool:
-    """Whether each of some circles has a hole so far clockwise of its centerline, or of a direction every so far on."""
-    circles = [flange.bolt_circles[group] for group in groups]
-    offs = ([_offset(circle, angle) + offset + every / 2 for angle in circle.hole_angles()] for circle in circles)
-    return all(any(abs(off % every - every / 2) < 0.05 for off in each) for each in offs)
+def _has_hole(circle: BoltCircle, offset: float, every: float) -> bool:
+    """Whether a circle has a hole so far clockwise of its centerline, or of a direction every so far on."""
+    offs = (_offset(circle, angle) + offset + every / 2 for angle in circle.hole_angles())
+    return any(abs(off % every - every / 2) < 0.05 for off in offs)
 
 
 def _offset(circle: BoltCircle, angle: float) -> float:

@@ -33,7 +33,7 @@ from flangelayout.views.template.furniture import Subject, note_lines, page_furn
 from flangelayout.views.template.page_map import plate_items, plate_top
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.strips.parted import PARTINGS, Parting, StripSeam, parted, strip_seams, wider_parted
-from flangelayout.views.template.strips.strip import Band, Strip, has_top
+from flangelayout.views.template.strips.strip import DrawnStrip, StripBand, has_top
 from flangelayout.views.words.numbering import holes_in_words
 
 _REACHES = (60.0, 30.0, 12.0)
@@ -62,7 +62,7 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     if plan is None:
         raise GeometryError.of(OutputProblem.STRIP_OFF_THE_PAGE, paper=layout.paper)
     band, unit = plan.way.band, subject.unit
-    strips = [Strip(piece, seams, band, layout.overlap, unit) for piece, seams in _pieces(flange, plan)]
+    strips = [DrawnStrip(piece, seams, band, layout.overlap, unit) for piece, seams in _pieces(flange, plan)]
     page, stack = plan.way.page, plan.way.stack
     stacks = [strips[at : at + stack] for at in range(0, len(strips), stack)]
     covers = cover_sheets(subject, page, layout.margin, _cover(subject, strips, band))
@@ -70,16 +70,16 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     return SheetSet((*covers, *sheets), subject.stamp, stretch=page.stretch, one_sided=True)
 
 
-class _Way(Struct, frozen=True):
+class _Shown(Struct, frozen=True):
     """Strips ``stack`` to a page, none of more degrees than ``widest``."""
 
-    band: Band
+    band: StripBand
     page: TemplatePage
     stack: int
     widest: float
 
     @classmethod
-    def of(cls, overlap: float, band: Band, page: TemplatePage, stack: int) -> "_Way":
+    def of(cls, overlap: float, band: StripBand, page: TemplatePage, stack: int) -> "_Shown":
         height = page.window.height / stack - _CAPTION - _GAP
         return cls(band, page, stack, 2 * _widest(band, page.window.width, height, overlap))
 
@@ -87,7 +87,7 @@ class _Way(Struct, frozen=True):
 class _StripPlan(Struct, frozen=True):
     """Strips of a kind, each from a ray on to the next, and how far these keep off holes."""
 
-    way: _Way
+    way: _Shown
     parting: Parting
     rays: tuple[float, ...]
 
@@ -99,7 +99,7 @@ class _StripPlan(Struct, frozen=True):
 def _plan(flange: Flange, pages: Sequence[TemplatePage], overlap: float) -> _StripPlan | None:
     """The strips that take the fewest pages of those whose seams stay farthest off the holes."""
     bands = [dict.fromkeys(_band(flange, inward, outward) for outward in _REACHES) for inward in _INWARD]
-    ways = [[_Way.of(overlap, *way) for way in product(some, pages, _STACKS)] for some in bands]
+    ways = [[_Shown.of(overlap, *way) for way in product(some, pages, _STACKS)] for some in bands]
     for partings, some in product(PARTINGS, ways):
         for parting in partings:
             free = parting.stretches(flange)
@@ -119,7 +119,7 @@ def _pieces(flange: Flange, plan: _StripPlan) -> Iterator[tuple[Sector, tuple[St
         yield sector(flange, right.ray, span), (right, left)
 
 
-def _widest(band: Band, width: float, height: float, overlap: float) -> float:
+def _widest(band: StripBand, width: float, height: float, overlap: float) -> float:
     """The greatest half angle of a strip that fits, in degrees; found by halving."""
     low, high = 0.0, 90.0
     while high - low > _FINEST / 10:
@@ -129,15 +129,15 @@ def _widest(band: Band, width: float, height: float, overlap: float) -> float:
     return low
 
 
-def _band(flange: Flange, inward: float, outward: float) -> Band:
+def _band(flange: Flange, inward: float, outward: float) -> StripBand:
     radii = [(ORIGIN.distance_to(hole.center), hole.diameter / 2) for hole in flange.holes()]
     bore, rim = (flange.bore or 0.0) / 2, flange.box().width / 2
     inner = max(bore - _PAST_EDGE, min(at - radius for at, radius in radii) - inward)
     outer = min(rim + _PAST_EDGE, max(at + radius for at, radius in radii) + outward)
-    return Band(inner, outer)
+    return StripBand(inner, outer)
 
 
-def _pages(subject: Subject, layout: TemplateSettings, way: _Way, stacks: list[list[Strip]]) -> Iterator[Sheet]:
+def _pages(subject: Subject, layout: TemplateSettings, way: _Shown, stacks: list[list[DrawnStrip]]) -> Iterator[Sheet]:
     page = way.page
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, "RIM"))
     turned: dict[int, Drawing] = {}
@@ -187,7 +187,7 @@ def _note(subject: Subject) -> str:
     return f"FIGURES ON THE RAYS ({unit}): from the hole's center to the bore edge and to a rim that is shown."
 
 
-def _cover(subject: Subject, strips: Sequence[Strip], band: Band) -> Cover:
+def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> Cover:
     flange, pieces = subject.flange, [strip.piece for strip in strips]
     bore_shown, rim_shown = band.inner < (flange.bore or 0.0) / 2, band.outer >= flange.box().width / 2
     line = "its bore line all round on the bore's edge" if bore_shown else "every hole as far from the bore as written"
@@ -218,7 +218,7 @@ def _cover(subject: Subject, strips: Sequence[Strip], band: Band) -> Cover:
     )
 
 
-def _cut_holes(strips: Sequence[Strip]) -> str:
+def _cut_holes(strips: Sequence[DrawnStrip]) -> str:
     """Which holes are cut, where they leave no straight way between them; empty where none is."""
     cut = {hole.label: hole for strip in strips for seam in strip.seams for hole in seam.cut}
     if not cut:

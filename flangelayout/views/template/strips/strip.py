@@ -37,7 +37,7 @@ _TOP_MARK, _TOP_HEIGHT = 14.0, 3.5
 _SAME = 1e-6
 
 
-class Band(Struct, frozen=True):
+class StripBand(Struct, frozen=True):
     """What the strips show: between two radii, in mm."""
 
     inner: float
@@ -51,7 +51,7 @@ class Band(Struct, frozen=True):
         return 2 * (self.outer * math.sin(half) + over), self.outer - self.inner * math.cos(half) + sides
 
 
-class Strip(Struct, frozen=True):
+class DrawnStrip(Struct, frozen=True):
     """A strip as it is drawn.
 
     Attributes:
@@ -64,7 +64,7 @@ class Strip(Struct, frozen=True):
 
     piece: Sector
     seams: tuple[StripSeam, StripSeam]
-    band: Band
+    band: StripBand
     overlap: float
     unit: Unit
 

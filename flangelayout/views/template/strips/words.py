@@ -16,7 +16,7 @@ _CLEAR, _OFF_RAY, _OFF_CUT = 0.7, 0.5, 1.0
 """Least distances in mm of words from lines and words, from a ray, and from where the strip is cut."""
 
 
-class Room(Struct, frozen=True):
+class TurnedRoom(Struct, frozen=True):
     """A rectangle that is turned: its middle, half its width and height in mm, and its turn in degrees."""
 
     middle: Point
@@ -24,14 +24,14 @@ class Room(Struct, frozen=True):
     turn: float = 0.0
 
     @classmethod
-    def of(cls, label: Label) -> "Room":
+    def of(cls, label: Label) -> "TurnedRoom":
         """What a label takes."""
         one, other, far, _ = label_corners(label)
         middle = Point((one.x + far.x) / 2, (one.y + far.y) / 2)
         return cls(middle, Point(one.distance_to(other) / 2, other.distance_to(far) / 2), label.rotation_deg)
 
     @classmethod
-    def within(cls, box: Box) -> "Room":
+    def within(cls, box: Box) -> "TurnedRoom":
         """That of an upright box."""
         return cls(box.center, Point(box.width / 2, box.height / 2))
 
@@ -48,11 +48,11 @@ class Room(Struct, frozen=True):
         seen = self._seen(at)
         return math.hypot(max(abs(seen.x) - self.half.x, 0.0), max(abs(seen.y) - self.half.y, 0.0))
 
-    def is_off(self, other: "Room", clear: float) -> bool:
+    def is_off(self, other: "TurnedRoom", clear: float) -> bool:
         """Whether a straight line so wide fits between two."""
         return self._is_beside(other, clear) or other._is_beside(self, clear)
 
-    def _is_beside(self, other: "Room", clear: float) -> bool:
+    def _is_beside(self, other: "TurnedRoom", clear: float) -> bool:
         seen = [self._seen(corner) for corner in other.corners]
         xs, ys = [at.x for at in seen], [at.y for at in seen]
         across = min(xs) >= self.half.x + clear or max(xs) <= -self.half.x - clear
@@ -83,14 +83,14 @@ class StripRoom:
         self._circles, self._rays = tuple(circles), tuple(rays)
         self._discs: list[tuple[Point, float]] = []
         self._marks: list[Point] = []
-        self._taken: list[Room] = []
-        self._words: list[Room] = []
+        self._taken: list[TurnedRoom] = []
+        self._words: list[TurnedRoom] = []
 
     def take_hole(self, hole: Hole, past: float) -> None:
         """Leave its place to a hole and its crosses, which stand out so far beyond it."""
         for at, radius, reach in hole_circles(hole, past):
             self._discs.append((at, radius))
-            self._taken += (Room(at, Point(reach, 0.0)), Room(at, Point(0.0, reach)))
+            self._taken += (TurnedRoom(at, Point(reach, 0.0)), TurnedRoom(at, Point(0.0, reach)))
 
     def take_diamond(self, at: Point) -> None:
         """Leave its place to a diamond."""
@@ -98,7 +98,7 @@ class StripRoom:
 
     def take(self, box: Box) -> None:
         """Leave its place to a word."""
-        self._words.append(Room.within(box))
+        self._words.append(TurnedRoom.within(box))
 
     def boxes(self) -> list[Box]:
         """The upright boxes round the words that stand there."""
@@ -107,7 +107,7 @@ class StripRoom:
     def first_free(self, labels: Iterable[Label], own_ray: float | None = None) -> Label | None:
         """The first of some labels that stands free, which takes its place; one along a line may stand at that."""
         for label in labels:
-            room = Room.of(label)
+            room = TurnedRoom.of(label)
             if self._is_free(room, own_ray):
                 self._words.append(room)
                 return label
@@ -115,13 +115,13 @@ class StripRoom:
 
     def least_harm(self, labels: Iterable[Label]) -> Label:
         """The first of some labels on the strip that stands on no word and no diamond, whatever lines are there."""
-        ways = [(label, Room.of(label)) for label in labels]
+        ways = [(label, TurnedRoom.of(label)) for label in labels]
         free = (way for way in ways if self._is_between_cuts(way[1]) and self._is_off_words(way[1]))
         label, room = next(free, ways[0])
         self._words.append(room)
         return label
 
-    def _is_free(self, room: Room, own_ray: float | None) -> bool:
+    def _is_free(self, room: TurnedRoom, own_ray: float | None) -> bool:
         return (
             self._is_between_cuts(room)
             and self._is_on_metal(room)
@@ -131,16 +131,16 @@ class StripRoom:
             and all(abs(_off_ray(room.corners, ray)) >= _OFF_RAY for ray in self._rays if ray != own_ray)
         )
 
-    def _is_off_words(self, room: Room) -> bool:
+    def _is_off_words(self, room: TurnedRoom) -> bool:
         return all(room.is_off(other, _CLEAR) for other in self._words) and all(
             room.distance_to(at) >= HALF_MARK + _CLEAR for at in self._marks
         )
 
-    def _is_between_cuts(self, room: Room) -> bool:
+    def _is_between_cuts(self, room: TurnedRoom) -> bool:
         right, left = (_off_ray(room.corners, cut) for cut in self._cuts)
         return right >= _OFF_CUT and left <= -_OFF_CUT
 
-    def _is_on_metal(self, room: Room) -> bool:
+    def _is_on_metal(self, room: TurnedRoom) -> bool:
         """Whether it stands between bore and rim, over no line round the middle of the plate."""
         (inner, outer), near = self._edges, room.distance_to(ORIGIN)
         far = max(map(ORIGIN.distance_to, room.corners))

@@ -374,6 +374,30 @@ def test_the_corners_of_a_crowded_grid_are_numbered_which_the_card_asks_for(pape
     assert shown == {"B1", "B6", "B207", "B212"}
 
 
+@every_row("paper", ["A4", "Letter"])
+def test_a_rectangle_at_the_edge_is_numbered_beside_its_holes_where_the_rays_have_no_room(paper: str) -> None:
+    """Toward the middle stand jack screws on the rays of the corners, beyond them is the edge of the plate."""
+    edge = {"width": 495, "height": 330, "columns": 3, "rows": 2, "hole_diameter": 20}
+    jacks = {"width": 457, "height": 229, "hole_diameter": 11}
+    plate = {"outline": "rectangle", "width": 559, "height": 394, "thickness": 22}
+    job = make_job(plate=plate, bolt_circle=[], hole_rectangle=[edge, jacks], sheet={"paper": paper})
+    sheets = layout_pages(job)
+    assert set(numbers(face_view(sheets.sheets[0]))) == set(hole_places(job))
+    assert not all_faults(job, sheets)
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_holes_of_a_handle_that_lie_close_above_each_other_are_all_numbered(paper: str) -> None:
+    handle = {"width": 76, "height": 19, "hole_diameter": 11}
+    circle = {"diameter": 749, "hole_count": 20, "hole_diameter": 34}
+    plate = {"outside_diameter": 813, "thickness": 44}
+    job = make_job(plate=plate, bolt_circle=[circle], hole_rectangle=[handle], sheet={"paper": paper})
+    sheets = layout_pages(job)
+    shown = {number for number in numbers(face_view(sheets.sheets[0])) if number.startswith("B")}
+    assert shown == {"B1", "B2", "B3", "B4"}
+    assert not all_faults(job, sheets)
+
+
 @pytest.mark.slow
 def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_of_sixty_four_most() -> None:
     many = {"diameter": 2900, "hole_diameter": 33}

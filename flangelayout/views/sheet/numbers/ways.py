@@ -8,6 +8,7 @@ from functools import partial
 from msgspec import Struct
 
 from flangelayout.flange import BoltCircle, Hole, HoleGrid, HolePattern
+from flangelayout.geometry.shapes import Point
 from flangelayout.views.sheet.look import Look
 
 MARGIN = 1.5
@@ -121,6 +122,8 @@ def _of_pattern(pattern: HolePattern, holes: Sequence[Hole]) -> Iterator[Choice]
         yield holes, _by_one_direction(holes)
     if pattern.on_rays:
         yield outer, _by_rays(outer, (0.0, 180.0))
+        if not pattern.tubes:
+            yield outer, _by_columns_and_rows(outer, pattern.center)
     if pattern.tubes:
         yield outer, (Trial(outer, partial(_sideways, pattern.center.x), gap) for gap in GAPS)
         if isinstance(pattern, HoleGrid) and len(outer) > _CORNERS:
@@ -140,6 +143,22 @@ def _one_way(direction: float, _hole: Hole) -> float:
 
 def _sideways(middle: float, hole: Hole) -> float:
     return 180.0 if hole.center.x < middle else 0.0
+
+
+def _upright(middle: float, hole: Hole) -> float:
+    return 270.0 if hole.center.y < middle else 90.0
+
+
+def _opposite(way: Callable[[Hole], float], hole: Hole) -> float:
+    return way(hole) + 180.0
+
+
+def _by_columns_and_rows(holes: Sequence[Hole], middle: Point) -> Iterator[Trial]:
+    """Away from the middle of a pattern or toward it, all of them sideways, or up and down."""
+    for gap in GAPS:
+        for way in (partial(_sideways, middle.x), partial(_upright, middle.y)):
+            yield Trial(holes, way, gap)
+            yield Trial(holes, partial(_opposite, way), gap)
 
 
 def _is_innermost(look: Look, circle: BoltCircle) -> bool:

@@ -156,7 +156,7 @@ def _number(look: Look, hole: Hole, ring: Circle) -> Iterator[Option]:
 def _to_next(look: Look, hole: Hole, other: Hole) -> Iterator[Option]:
     """From center to center of two holes."""
     distance, along = hole.center.distance_to(other.center), hole.center.direction_to(other.center)
-    said = look.lengths.measured(distance, "(", ")")
+    said = look.lengths.reckoned(distance, "(", ")")
     for out, side in product((4.0, 8.0, 12.0, 16.0), (1.0, -1.0)):
         at = polar(look.real(_RADIUS + out) * side, along + 90, hole.center)
         size = LinearDimension(hole.center, other.center, at, along, said, look.style)
@@ -177,7 +177,7 @@ def _edge_distance(look: Look, hole: Hole) -> Iterator[Option]:
         for out in (4.0, 8.0, 12.0):
             at = polar(look.real(_RADIUS + out) * side, hole.angle + 90, hole.center)
             size = LinearDimension(
-                hole.center, edge, at, hole.angle, look.lengths.measured(distance, "(", ")"), look.style
+                hole.center, edge, at, hole.angle, look.lengths.reckoned(distance, "(", ")"), look.style
             )
             yield (Item(Layer.DIMENSION, size, Furniture("detail")),)
 

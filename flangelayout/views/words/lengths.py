@@ -5,10 +5,12 @@ from msgspec import Struct
 from flangelayout.drawing.convention import Convention, usual_convention
 from flangelayout.drawing.model import MeasuredText
 from flangelayout.flange import Tolerances
-from flangelayout.units import Rounding, Unit, decimal_rounding, size_rounding
+from flangelayout.units import Rounding, Unit, decimal_rounding, from_mm, size_rounding
 from flangelayout.value import replace
 
 DIAMETER_SIGN = "⌀"
+_WHOLE = 0.01
+"""Parts of the last decimal that a size which these tell whole is off by arithmetic alone."""
 
 
 class Lengths(Struct, frozen=True):
@@ -85,6 +87,14 @@ class Lengths(Struct, frozen=True):
             after: Behind it.
         """
         return MeasuredText(self._nominal(length), before, after, self._decimals(self.other) if self.dual else None)
+
+    def reckoned(self, length: float, before: str = "", after: str = "") -> MeasuredText:
+        """As :meth:`measured`, of what follows from other sizes: a fourth decimal of inches only if it is then whole."""
+        said, usual = self.measured(length, before, after), self._decimals(self.unit)
+        if self.unit is Unit.MM or said.rounding.is_fraction or said.rounding.places <= usual.places:
+            return said
+        parts = from_mm(length, self.unit) * 10.0**said.rounding.places
+        return said if abs(parts - round(parts)) < _WHOLE else replace(said, rounding=usual)
 
     def words(self) -> str:
         """Which unit a table is in."""

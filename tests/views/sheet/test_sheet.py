@@ -12,8 +12,10 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.geometry.shapes import Circle, Contour, Line
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
+from flangelayout.units import Unit
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.sheet.sheet import layout_sheets
+from flangelayout.views.words.lengths import Lengths
 from jobs import make_job
 from rows import every_row
 from views.sheet_reader import read_page
@@ -286,3 +288,20 @@ def test_a_circle_blind_from_the_back_is_measured_as_seen_there() -> None:
         assert (top["1"] - top["8"]) * sign > 0
         told = " ".join(read_page(card).words)
         assert ("FROM THE BACK: plate turned over, TOP up" in told) == (side == "back")
+
+
+def test_sizes_over_all_that_follow_from_others_have_the_usual_decimals() -> None:
+    """5.5 (1 + cos 36°) + 2.25 = 12.19959 and 2 × 5.5 sin 72° + 2.25 = 12.71162, by hand; 12.1996 feigns a size."""
+    plate = {"outline": "lugged", "outside_diameter": 9.5, "bore": 6.75, "thickness": 0.625, "lug_radius": 1.125}
+    lugs = {"lug_count": 5, "lug_circle": 11, "root_radius": 0.5}
+    circle = {"diameter": 11, "hole_count": 5, "hole_diameter": 0.8125}
+    told = words(layout_pages(make_job(units="in", plate=plate | lugs, bolt_circle=[circle])))
+    assert {"(12.200)", "(12.712)"} <= {*told}
+
+
+@every_row(("inches", "said"), [(1.375, "(1.375)"), (0.6875, "(.6875)"), (12.19959, "(12.200)"), (8.00002, "(8.000)")])
+def test_a_size_that_follows_from_others_keeps_a_fourth_decimal_where_four_tell_it_whole(
+    inches: float, said: str
+) -> None:
+    lengths = Lengths(Unit.IN, convention=Convention.ASME)
+    assert lengths.reckoned(inches * 25.4, "(", ")").text(inches * 25.4) == said

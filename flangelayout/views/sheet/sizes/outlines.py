@@ -86,7 +86,7 @@ def _said(look: Look, length: float, before: str = "", count: int = 1, after: st
 
 def _reference(look: Look, length: float, before: str = "") -> MeasuredText:
     """A size that follows from the others, in brackets."""
-    return look.lengths.measured(length, f"({before}", ")")
+    return look.lengths.reckoned(length, f"({before}", ")")
 
 
 def _width(look: Look, width: float, feature: Feature, before: str = "") -> SideSize:

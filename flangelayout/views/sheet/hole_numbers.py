@@ -345,7 +345,7 @@ def _in_need(
         led = numbering.led(Trial(holes, partial(on_ray, sides[0]), _LED_GAPS[0]), [])
         if len(led) > len(numbers):
             return led, 1
-    rays = [*led_ways(numbering.look, holes)]
+    rays = [*led_ways(numbering.look, circle, holes)]
     is_by_rule = len(numbers) == sum((hole.number - 1) % step == 0 for hole in holes)
     regular, every = ([], 1) if is_by_rule else numbering.whole(rays)
     if 2 * len(regular) > max(len(numbers), _LEAST):

@@ -89,7 +89,7 @@ class Lengths(Struct, frozen=True):
         return MeasuredText(self._nominal(length), before, after, self._decimals(self.other) if self.dual else None)
 
     def reckoned(self, length: float, before: str = "", after: str = "") -> MeasuredText:
-        """As :meth:`measured`, of what follows from other sizes: a fourth decimal of inches only if it is then whole."""
+        """As :meth:`measured`, of what follows from other sizes: more decimals than usual if they tell it whole."""
         said, usual = self.measured(length, before, after), self._decimals(self.unit)
         if self.unit is Unit.MM or said.rounding.is_fraction or said.rounding.places <= usual.places:
             return said

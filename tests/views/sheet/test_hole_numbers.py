@@ -36,7 +36,7 @@ from views.sheet_reader import random_job
 MARGIN = 1.5
 """How many times nearer a number stands to its own hole than to any other: the drawing office's rule."""
 LED_MARGIN = 1.1
-"""The same beyond a plate all round, where a line from the hole to its number says whose it is."""
+"""The same beyond a plate all round or in its bore, where a line from the hole to its number says whose it is."""
 INK = 0.15
 """Printed mm that the middle of the ink of figures may lie beside the middle of their text."""
 LEAST_LETTER = {Convention.ISO: 2.5, Convention.ASME: 3.0}
@@ -124,13 +124,14 @@ def numbers(view: View) -> dict[str, Place]:
     }
 
 
-def strays(plate: NumberedPlate, rim: float) -> list[str]:
-    """Numbers whose own hole is not the nearest by the margin; ``rim`` is the printed reach of the plate."""
+def strays(plate: NumberedPlate, rim: float, bore: float) -> list[str]:
+    """Numbers whose own hole is not the nearest by the margin; ``rim`` and ``bore`` are printed radii of the plate."""
     found = []
     for label, at in plate.numbers.items():
         own = math.dist(at, plate.holes[label])
         other = min((math.dist(at, place) for name, place in plate.holes.items() if name != label), default=math.inf)
-        margin = LED_MARGIN if label in plate.led and math.hypot(*at) > rim else MARGIN
+        is_off = not bore <= math.hypot(*at) <= rim
+        margin = LED_MARGIN if label in plate.led and is_off else MARGIN
         if other < margin * (own - INK):
             found.append(f"{label} stands {own:.2f} from its own hole and {other:.2f} from another")
     return found
@@ -210,7 +211,7 @@ def all_faults(job: Job, sheets: SheetSet | None = None) -> list[str]:
     numbered = [
         *over_holes(job, view),
         *plate.missing,
-        *strays(plate, rim),
+        *strays(plate, rim, (job.flange.bore or 0.0) / 2 * view.scale),
         *off_ray(job, plate),
         *untold(job, view, printed),
     ]
@@ -372,6 +373,23 @@ def test_the_corners_of_a_crowded_grid_are_numbered_which_the_card_asks_for(pape
     sheets = layout_pages(starter("tube-sheet", paper))
     shown = {number for number in numbers(face_view(sheets.sheets[0])) if number.startswith("B")}
     assert shown == {"B1", "B6", "B207", "B212"}
+
+
+@pytest.mark.slow
+def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_to_their_numbers() -> None:
+    """They stand too near each other for a number to be half as far again from the next hole."""
+    circles = [
+        {"diameter": 1440, "hole_count": 72, "hole_diameter": 17.5},
+        {"diameter": 1340, "hole_count": 120, "hole_diameter": 5},
+    ]
+    plate = {"outside_diameter": 1500, "bore": 1300, "thickness": 12}
+    job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A3"})
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    shown = {number for number in numbers(view) if number.startswith("B")} - {"B2", "B3"}
+    assert shown == {f"B{number}" for number in range(1, 121, 4)}
+    assert shown <= numbered_plate(job, view, printed_pages(write_pdf(sheets))[0]).led
+    assert not all_faults(job, sheets)
 
 
 @every_row("paper", ["A4", "Letter"])

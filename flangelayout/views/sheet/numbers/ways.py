@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from functools import partial
+from itertools import product
 
 from msgspec import Struct
 
@@ -95,15 +96,16 @@ def choices_of(look: Look, group: int, holes: Sequence[Hole], on_other_side: boo
             yield chosen, trials
 
 
-def led_ways(look: Look, holes: Sequence[Hole]) -> Iterator[Choice]:
-    """The ways to number a circle beyond the rim of a round plate, not too large a one, by lines to the numbers."""
+def led_ways(look: Look, circle: BoltCircle, holes: Sequence[Hole]) -> Iterator[Choice]:
+    """The ways to number a circle by lines to the numbers: beyond the rim of a not too large plate, or in the bore."""
     rim, (usual, least) = look.flange.round_diameter, _LED_MARGINS
-    if rim and rim * look.scale <= _WIDEST:
-        often = ((usual, step) for step in _STEPS if step <= _OFTEN)
-        for margin, step in (*often, *((least, step) for step in _STEPS)):
-            chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
-            if step * 2 <= len(holes):
-                yield chosen, [Trial(chosen, partial(on_ray, 0.0), Beyond.RIM, step, margin=margin)]
+    often = ((usual, step) for step in _STEPS if step <= _OFTEN)
+    steps = [(margin, step) for margin, step in (*often, *((least, step) for step in _STEPS)) if step * 2 <= len(holes)]
+    sides = [(0.0, Beyond.RIM)] if rim and rim * look.scale <= _WIDEST else []
+    sides += [(180.0, Beyond.BORE)] if _is_innermost(look, circle) else []
+    for (turn, beyond), (margin, step) in product(sides, steps):
+        chosen = [hole for hole in holes if (hole.number - 1) % step == 0]
+        yield chosen, [Trial(chosen, partial(on_ray, turn), beyond, step, margin=margin)]
 
 
 def turned_ways(holes: Sequence[Hole], sides: Sequence[float]) -> Iterator[Choice]:

@@ -7,6 +7,7 @@ import random
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -22,6 +23,7 @@ from ezdxf.entities.viewport import Viewport
 from as_shapely import polygon
 from flangelayout.errors import InputError
 from flangelayout.flange import Flange
+from flangelayout.flange.turning import PlateFace
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet
 from flangelayout.value import replace
@@ -32,6 +34,9 @@ from rows import first_of
 DRILL_POINT = math.tan(math.radians(59.0))
 ON_PLANE = 1e-3
 """Mm beside the plane that a center of the hole list, written to 0.1 micrometer, is still on it."""
+BEYOND = 6.0
+"""Printed mm beyond its metal that break lines and a centerline of a hole's section reach at the most."""
+SUNK = "recess", "register", "groove"
 KINDS: tuple[dict[str, Any], ...] = (
     {"hole_diameter": 18},
     {"kind": "tapped", "thread": "M16"},
@@ -49,6 +54,12 @@ KINDS: tuple[dict[str, Any], ...] = (
 SINGLE: tuple[dict[str, Any], ...] = (
     {"kind": "tapped", "thread": "M10", "depth": 12},
     {"kind": "counterbored", "diameter": 9, "seat_diameter": 15, "seat_depth": 9, "worked_from": "back"},
+)
+TURNED: tuple[dict[str, Any], ...] = (
+    {"kind": "register", "face": "face", "diameter": 178, "depth": 6, "fit": "H8"},
+    {"kind": "recess", "face": "back", "diameter": 250, "depth": 5},
+    {"kind": "spigot", "face": "back", "diameter": 178, "height": 3},
+    {"kind": "groove", "face": "face", "diameter": 256, "width": 6, "depth": 4},
 )
 ROUND: dict[str, Any] = {"outside_diameter": 400}
 SQUARES: tuple[dict[str, Any], ...] = (
@@ -68,7 +79,7 @@ def random_plate(seed: int, **sheet: str | bool) -> Job:
 
 
 def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
-    """A plate with circles of any kind, a hole on or beside the plane, a window, sometimes a raised face.
+    """A plate with circles of any kind, a hole on or beside the plane, a window, sometimes a raised face or a recess.
 
     Two in three are round; the others are rectangles, of whose holes neither plain ones nor slots are turned in.
     """
@@ -78,17 +89,20 @@ def _any_plate(dice: random.Random, sheet: dict[str, Any]) -> Job:
     plate: dict[str, Any] = outline | {"thickness": dice.choice((30, 42.5))}
     if dice.random() < 0.7:
         plate |= {"bore": 60, "bore_chamfer": dice.choice((0.5, 3))}
+    tables: dict[str, Any] = {}
     if dice.random() < 0.4:
         plate |= {"raised_face_diameter": 250, "raised_face_height": 4}
+    if dice.random() < 0.4:
+        tables["turned"] = [dice.choice(TURNED)]
     circles = []
     for diameter in dice.sample((340, 340, 290, 215, 150), dice.choice((1, 2, 3))):
         turned = {"start_angle": dice.choice((0, 0, 17.5, 45))}
         placement = {"placement": dice.choice(("straddle", "on-centerline"))}
         count = {"hole_count": dice.choice((1, 2, 4, 6, 8, 12))}
         circles.append({"diameter": diameter, **dice.choice(kinds), **count, **placement, **turned})
-    tables: dict[str, Any] = {"plate": plate, "bolt_circle": circles}
+    tables |= {"plate": plate, "bolt_circle": circles}
     if dice.random() < 0.6:
-        place = {"x": dice.choice((0, 2, -4, 30)), "y": dice.choice((-105, 95, 180))}
+        place = {"x": dice.choice((0, 2, -4, 30)), "y": dice.choice((-105, 98, 180))}
         tables["hole"] = [dice.choice(({"diameter": 10}, *SINGLE)) | place]
     if dice.random() < 0.4:
         window = {"shape": "window", "inner_diameter": 90, "outer_diameter": 130, "sweep": 40, "count": 2}
@@ -173,11 +187,8 @@ def hole_table(job: Job) -> list[TableHole]:
 
 def _profile(hole: TableHole, y: float, aside: float, flange: Flange, seat: float) -> shapely.Geometry:
     """What a hole takes out of a plane ``aside`` of its axis: depth below the named face by height."""
-    thickness, step = flange.thickness or 0.0, 0.0
-    if flange.raised_face_diameter and math.hypot(y, aside) > flange.raised_face_diameter / 2:
-        step = flange.raised_face_height
-    far = hole.worked_from == "far side"
-    step = 0.0 if far else step
+    thickness, far = flange.thickness or 0.0, hole.worked_from == "far side"
+    step = _step(flange, PlateFace.BACK if far else PlateFace.FACE, math.hypot(y, aside))
     wall = [(step + depth, math.sqrt(max(radius**2 - aside**2, 0.0))) for depth, radius in hole.halves(thickness, seat)]
     shape = shapely.Polygon([*((x, y + half) for x, half in wall), *((x, y - half) for x, half in reversed(wall))])
     if far:
@@ -185,21 +196,45 @@ def _profile(hole: TableHole, y: float, aside: float, flange: Flange, seat: floa
     return shape.buffer(0)
 
 
+def _step(flange: Flange, face: PlateFace, radius: float) -> float:
+    """How deep a face lies there below its outermost plane: what goes in is sunk, round what stands out it lies low."""
+    made = [each for each in flange.all_turned() if each.face is face]
+
+    def height(at: float) -> float:
+        within = (each for each in made if each.inner_diameter / 2 < at < each.diameter / 2)
+        return sum(-each.size if each.kind.value in SUNK else each.size for each in within)
+
+    ends = sorted({0.0, *(wall for each in made for wall in (each.inner_diameter / 2, each.diameter / 2)), 1e3})
+    return max(height((low + high) / 2) for low, high in pairwise(ends)) - height(radius)
+
+
+def _steps(flange: Flange) -> Iterator[shapely.Geometry]:
+    """What is turned away from both faces, ring by ring."""
+    thickness = flange.thickness or 0.0
+    walls = (wall for each in flange.all_turned() for wall in (each.inner_diameter / 2, each.diameter / 2))
+    for low, high in pairwise(sorted({0.0, *walls, 1e3})):
+        for face in PlateFace:
+            step = _step(flange, face, (low + high) / 2)
+            near, far = (0.0, step) if face is PlateFace.FACE else (thickness - step, thickness)
+            yield from (shapely.box(near, start, far, end) for start, end in ((low, high), (-high, -low)) if step)
+
+
 def _solid(flange: Flange) -> shapely.Geometry:
     """The plate without its holes, cut on the vertical centerline."""
     thickness, outside = flange.thickness or 0.0, flange.box().top
     metal = shapely.box(0.0, -outside, thickness, outside)
-    if flange.raised_face_diameter:
-        for low, high in ((flange.raised_face_diameter / 2, outside), (-outside, -flange.raised_face_diameter / 2)):
-            metal = metal.difference(shapely.box(0.0, low, flange.raised_face_height, high))
+    metal = metal.difference(shapely.unary_union([*_steps(flange)]))
     if flange.bore:
         bore, cut = flange.bore / 2, flange.bore_chamfer
+        front = _step(flange, PlateFace.FACE, bore + cut)
         taken = [
             (0.0, bore + cut),
-            (cut, bore),
+            (front, bore + cut),
+            (front + cut, bore),
             (thickness, bore),
             (thickness, -bore),
-            (cut, -bore),
+            (front + cut, -bore),
+            (front, -bore - cut),
             (0.0, -bore - cut),
         ]
         metal = metal.difference(shapely.Polygon(taken))
@@ -229,10 +264,11 @@ class Shown:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """The section of a single hole: its metal, and printed mm for a mm."""
+    """The section of a single hole: its metal, printed mm for a mm, and how far its picture reaches beyond it."""
 
     metal: shapely.Geometry
     scale: float
+    beyond: float
 
 
 def _seat(scale: float, thickness: float) -> float:
@@ -283,7 +319,9 @@ def _profiles(document: Drawing, shapes: list[shapely.Geometry]) -> Iterator[tup
                 wide = tall * window.dxf.width / window.dxf.height
                 seen = shapely.box(x - wide, y - tall, x + wide, y + tall)
                 metal = shapely.unary_union([each for each in shapes if seen.contains(each)])
-                yield name.dxf.text, Profile(metal, window.dxf.height / window.dxf.view_height)
+                scale = window.dxf.height / window.dxf.view_height
+                beyond = max(abs(a - b) for a, b in zip(seen.bounds, metal.bounds, strict=True)) * scale
+                yield name.dxf.text, Profile(metal, scale, beyond)
 
 
 def wrong_section(job: Job) -> str:
@@ -330,15 +368,17 @@ def _wrong_profiles(flange: Flange, drawn: Shown, table: list[TableHole]) -> str
             return f"{name} is shown once more"
         named = [hole for hole in table if _like(flange, hole) == kind]
         missing.pop(kind)
+        if profile.beyond > BEYOND:
+            return f"{name} is drawn {profile.beyond:.1f} mm beyond its metal"
         if not any(_is_cut_so(flange, profile, hole, table) for hole in named):
             return f"{name} is cut otherwise than the solid"
     return f"{[hole.label for hole in missing.values()]} are shown nowhere" if missing else ""
 
 
 def _like(flange: Flange, hole: TableHole) -> tuple[object, ...]:
-    """What holes of one profile have alike, on the raised face or beside it."""
-    raised = math.hypot(hole.x, hole.y) < (flange.raised_face_diameter or math.inf) / 2
-    return hole.made, hole.diameter, hole.worked_from, raised
+    """What holes of one profile have alike, on surfaces as deep."""
+    radius = math.hypot(hole.x, hole.y)
+    return hole.made, hole.diameter, hole.worked_from, *(_step(flange, face, radius) for face in PlateFace)
 
 
 def _is_cut_so(flange: Flange, profile: Profile, hole: TableHole, table: list[TableHole]) -> bool:
@@ -346,12 +386,10 @@ def _is_cut_so(flange: Flange, profile: Profile, hole: TableHole, table: list[Ta
     left, foot, right, _ = profile.metal.bounds
     thickness, out, reach = flange.thickness or 0.0, math.hypot(hole.x, hole.y), (right - left) / 2
     middle = (left + right) / 2
-    found = shapely.affinity.affine_transform(profile.metal, [0, -1, 1, 0, thickness + foot, out - middle])
     metal = shapely.box(0.0, out - reach, thickness, out + reach)
-    if flange.raised_face_diameter:
-        step = flange.raised_face_height
-        metal = metal.difference(shapely.box(0.0, flange.raised_face_diameter / 2, step, out + reach + thickness))
+    metal = metal.difference(shapely.unary_union([*_steps(flange)]))
     metal = metal.difference(_profile(hole, out, 0.0, flange, _seat(profile.scale, thickness)))
+    found = shapely.affinity.affine_transform(profile.metal, [0, -1, 1, 0, metal.bounds[2] + foot, out - middle])
     is_so = metal.symmetric_difference(found).area < 0.1
     return is_so and reach > hole.widest and _is_alone(flange, hole, reach, table)
 
@@ -416,6 +454,15 @@ def test_the_judge_sees_a_section_of_a_hole_that_is_cut_otherwise() -> None:
         assert "cut otherwise" in _unlike(job.flange, drawn, [replace(first, **change), *others, last])
     assert "once more" in _unlike(job.flange, drawn, [replace(first, made="⌀8.5"), *others, last])
     assert "nowhere" in _unlike(job.flange, replace(drawn, profiles={}), [*others, first, last])
+
+
+@pytest.mark.parametrize("turned", TURNED)
+def test_a_section_of_a_hole_shows_nothing_of_what_is_turned_elsewhere(turned: dict[str, Any]) -> None:
+    plate = {"outside_diameter": 400, "thickness": 30}
+    job = make_job(plate=plate, turned=[turned], hole=[SINGLE[0] | {"x": 170, "y": 40}])
+    (profile,) = _drawn(job).profiles.values()
+    assert profile.beyond < BEYOND
+    assert wrong_section(job) == ""
 
 
 @pytest.mark.parametrize("seeds", first_of([range(1), range(1, 12)]))

@@ -178,7 +178,10 @@ def _behind(section: Section) -> Iterator[Item]:
 
 
 def _rims(section: Section, face: PlateFace) -> Iterator[Item]:
-    """The rims of recesses and grooves, seen beyond the cut where it leaves no metal at their height."""
+    """The rims of recesses and grooves, seen beyond the cut where it leaves no metal at their height.
+
+    Of metal that shows neither end of one no rim is seen; of metal that shows one, as far as it goes.
+    """
     bands = section.profile(face).bands
     for number, outside in enumerate(bands[1:], 1):
         deeper = [band for band in bands[:number] if band.depth > outside.depth + _NOTHING]
@@ -187,7 +190,15 @@ def _rims(section: Section, face: PlateFace) -> Iterator[Item]:
         for band in deeper:
             inner, outer = section.height(band.inner), section.height(band.outer)
             ends = ((-outer, -inner), (inner, outer)) if inner else ((-outer, outer),)
-            yield from (_edge(section, section.below(face, outside.depth), *each) for each in ends if outer > inner)
+            shown = (within for each in ends if outer > inner for within in _shown(section, *each))
+            yield from (_edge(section, section.below(face, outside.depth), *each) for each in shown)
+
+
+def _shown(section: Section, low: float, high: float) -> Iterator[Stretch]:
+    """What is seen of an edge beyond the cut, where an end of it stands within the metal."""
+    for start, end in section.metal:
+        if start < low < end or start < high < end:
+            yield max(low, start), min(high, end)
 
 
 def _within_metal(section: Section, low: float, high: float) -> bool:
@@ -224,9 +235,16 @@ def _centerlines(section: Section) -> Iterator[Item]:
     past = section.look.real(2.5)
     low, high = section.metal[0][0], section.metal[-1][1]
     middle = (0.0,) if low < 0.0 < high else ()
+    front, back = _outermost(section, low, high) if section.is_lying else (0.0, section.thickness)
     for y in dict.fromkeys((*middle, *(cut.middle for cut in section.cuts))):
-        line = Line(*sorted((section.place(each, y) for each in (-past, section.thickness + past)), key=_from_left))
+        line = Line(*sorted((section.place(each, y) for each in (front - past, back + past)), key=_from_left))
         yield Item(Layer.CENTERLINE, line, Furniture("centerline"))
+
+
+def _outermost(section: Section, low: float, high: float) -> Stretch:
+    """Depths below the named face between which all metal from one height to another lies."""
+    ends = [section.profile(face).highest(max(low, 0.0), high) for face in PlateFace]
+    return section.below(PlateFace.FACE, ends[0]), section.below(PlateFace.BACK, ends[1])
 
 
 def _from_left(point: Point) -> float:

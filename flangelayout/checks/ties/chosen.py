@@ -16,12 +16,12 @@ from msgspec import Struct
 from flangelayout.checks.measuring import alike_singles
 from flangelayout.checks.ties.edges import PLATE_EDGES, EdgeKind, JawEdge, RigidBody, bodies, place_of
 from flangelayout.flange import Flange, Hole
-from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.measure import Spine, piece_distance, spine_distance
 from flangelayout.geometry.pieces import meet, nearest_on
 from flangelayout.geometry.shapes import Arc, Circle, Contour, Line, Point, polar
 
 _PLAIN = EdgeKind.HOLE, EdgeKind.SLOT
+_INNER = EdgeKind.BORE, EdgeKind.INSIDE
 _LEAST_METAL = 0.5
 """In mm, that jaws still reach round."""
 _LEAST_SHOWN = 0.3
@@ -34,6 +34,8 @@ _MOST_TRIES = 60
 """Of the best readings, how many are looked at for one with nothing but metal between."""
 _MOST_TIES = 30
 """Readings that are asked for at the most: a longer list would not be followed."""
+_MOST_STEP = 6.0
+"""In mm, that jaws reach down from one edge to another that lies deeper (common practice, no source)."""
 _SAME = 1e-6
 _SQUARE = 1e-4
 """Sine of what a reading may be off from square to a side of the plate."""
@@ -60,7 +62,7 @@ class Tie(Struct, frozen=True, gc=False):
     @property
     def is_behind(self) -> bool:
         """Whether the plate is turned over for it."""
-        return PlateFace.BACK in (self.one.face, self.other.face)
+        return not _share(self.one, self.other, 0)
 
 
 class Ties(Struct, frozen=True):
@@ -221,7 +223,7 @@ def _pairs(one: Sequence[JawEdge], other: Sequence[JawEdge], most: int) -> Itera
 
 def _between(one: JawEdge, other: JawEdge) -> Tie | None:
     """The least metal between two edges; ``None`` where there is none, or no face shows both."""
-    if one.face is not None and other.face is not None and one.face is not other.face:
+    if not (_share(one, other, 0) or _share(one, other, 1)):
         return None
     found = [pair for a, b in product(one.spines, other.spines) if (pair := _nearest(a, b))]
     if not found:
@@ -232,6 +234,15 @@ def _between(one: JawEdge, other: JawEdge) -> Tie | None:
     if metal < _LEAST_METAL or not (_is_square(one, start, way) and _is_square(other, end, way)):
         return None
     return Tie(one, other, polar(one.off, way, start), polar(-other.off, way, end), metal)
+
+
+def _share(one: JawEdge, other: JawEdge, face: int) -> bool:
+    """Whether jaws reach both on the face (0) or the back (1): about as deep, a bore no deeper."""
+    level, beside = one.levels[face], other.levels[face]
+    if level is None or beside is None:
+        return False
+    lower = one if level > beside else other
+    return abs(level - beside) < (_SAME if lower.kind in _INNER else _MOST_STEP)
 
 
 def _is_square(edge: JawEdge, at: Point, way: float) -> bool:

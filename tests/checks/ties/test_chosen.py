@@ -20,9 +20,9 @@ from shapely.geometry.base import BaseGeometry
 
 from flangelayout.checks.ties.chosen import ties_of
 from flangelayout.flange import Counterbored, Countersunk, Flange, Hole, RoundOutline, Slot, SplitOutline
-from flangelayout.flange.turning import PlateFace
+from flangelayout.flange.turning import PlateFace, TurnedKind
 from flangelayout.geometry.measure import pieces
-from flangelayout.geometry.shapes import Circle, Contour, Line
+from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line
 from flangelayout.job.load import job_from_data
 from flangelayout.units import Unit
 from flangelayout.views.words.bench.measuring import further_distances
@@ -94,6 +94,8 @@ class Frame:
             single = hole.group < 0 and not isinstance(hole.kind, Slot)
             alone = hole.group >= 0 and len(self.flange.groups()[hole.group].hole_centers()) == 1
             found[self.body_of(hole)] = 2 if single or alone else 3
+        if any(each.kind is TurnedKind.REGISTER for each in self.flange.turned):
+            found["register"] = 2
         copies: dict[int, list[Circle | Contour]] = {}
         for opening in self.flange.cutouts():
             copies.setdefault(opening.number, []).append(opening.shape)
@@ -119,15 +121,22 @@ class Frame:
                 return *found[0], f"opening {number}"
             lines = [line.buffer(off).exterior if off else line for line, off in found]
             return shapely.MultiLineString(lines), 0.0, f"opening {number}"
+        if name == "register":
+            (made,) = (each for each in self.flange.turned if each.kind is TurnedKind.REGISTER)
+            return *line_of(Circle(ORIGIN, made.diameter / 2)), "register"
+        return *self.plate_line(name), "plate"
+
+    def plate_line(self, name: str) -> tuple[BaseGeometry, float]:
+        """The edge of the plate that a row names, and what it stands off its line."""
         outline = self.flange.outline
         if name == "joint":
             parts = [part for each in self.flange.pieces() for part in pieces(each) if isinstance(part, Line)]
             ends = [((part.start.x, part.start.y), (part.end.x, part.end.y)) for part in parts]
-            return shapely.MultiLineString(ends), 0.0, "plate"
+            return shapely.MultiLineString(ends), 0.0
         if isinstance(outline.shape, Circle):
             inside = outline.inside_diameter if name == "inside" and isinstance(outline, SplitOutline) else None
-            return *rim_of(inside or 2 * outline.shape.radius), "plate"
-        return *line_of(outline.shape), "plate"
+            return rim_of(inside or 2 * outline.shape.radius)
+        return line_of(outline.shape)
 
     def reading(self, one: str, other: str) -> float:
         """The least metal between two edges; to a side of the plate, as far as it lies on that side of the hole."""
@@ -179,7 +188,7 @@ def loose_of(name: str, flange: Flange) -> set[str]:
 
 
 def asked() -> Iterator[Any]:
-    quick = {"ring-flange", "adapter", "base-plate", "chainring-spider", "sunk heads"}
+    quick = {"ring-flange", "adapter", "base-plate", "chainring-spider", "sunk heads", "register and spigot"}
     for name in JOBS:
         yield pytest.param(name, marks=() if name in quick else pytest.mark.slow)
 
@@ -222,3 +231,49 @@ def test_a_second_circle_turned_anyhow_is_seen(name: str) -> None:
         frame.moved = {"pattern 1": (0.0, 0.0, math.radians(degrees))}
         off = max(abs(frame.reading(*row) - was) for row, was in zip(rows, drawn, strict=True))
         assert off > 0.5, degrees
+
+
+def in_a_register(face: str, depth: float, thread_depth: float) -> Flange:
+    """A square plate whose bore of 80 mm lies deep in a register of 90 mm, threads round it on 98 mm."""
+    register = {"kind": "register", "face": face, "diameter": 90, "depth": depth, "fit": "H7"}
+    threads = {"diameter": 98, "hole_count": 6, "kind": "tapped", "thread": "M6", "depth": thread_depth}
+    corners = {"name": "foot", "width": 124, "height": 124, "hole_diameter": 13.5}
+    plate = {"outline": "square", "width": 160, "bore": 80, "thickness": 24}
+    job: dict[str, Any] = {
+        "plate": plate,
+        "bolt_circle": [threads | {"placement": "on-centerline"}],
+        "hole_rectangle": [corners],
+        "turned": [register],
+    }
+    return job_from_data({"units": "mm", **job}, "register").flange
+
+
+@pytest.mark.parametrize("depth", [3, 16])
+def test_no_row_asks_for_a_bore_over_the_wall_of_a_register(depth: float) -> None:
+    """Threads blind from the face that the register is in: their circle ends 1.5 mm before it (by hand)."""
+    flange = in_a_register("face", depth, 12)
+    rows = {name: wanted for name, wanted, _ in tying_distances(ties_of(flange), MM)}
+    assert rows["thread A1 to register"] == "1.50"
+    assert not [name for name in rows if "thread" in name and "bore" in name]
+    assert [name for name in rows if "bore" in name], "the other face shows it"
+    frame = Frame(flange)
+    for name, wanted in rows.items():
+        one, _, other = name.partition(" to ")
+        assert frame.reading(one, other) == pytest.approx(float(wanted), abs=0.006), name
+
+
+def test_a_register_on_the_other_face_leaves_the_bore_to_the_threads() -> None:
+    flange = in_a_register("back", 16, 6)
+    assert ("thread A1", "bore") in rows_of(flange)
+    assert "register" in "".join(one + other for one, other in rows_of(flange))
+
+
+def test_jaws_do_not_reach_down_a_deep_step() -> None:
+    """A raised face of 2 mm is reached over, one of 10 mm is not: its blind threads have no row to the rim."""
+    for height, is_reached in ((2, True), (10, False)):
+        raised = {"kind": "raised face", "face": "face", "diameter": 200, "height": height}
+        threads = {"diameter": 160, "hole_count": 6, "kind": "tapped", "thread": "M12", "depth": 16}
+        plate = {"outside_diameter": 260, "bore": 60, "thickness": 40}
+        job: dict[str, Any] = {"units": "mm", "plate": plate, "bolt_circle": [threads], "turned": [raised]}
+        rows = rows_of(job_from_data(job, "raised").flange)
+        assert any(other == "rim" for _, other in rows) is is_reached

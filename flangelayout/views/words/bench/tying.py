@@ -13,6 +13,7 @@ _NAMED = {
     EdgeKind.RECESS: "cbore",
     EdgeKind.DRILL: "drill",
     EdgeKind.BORE: "bore",
+    EdgeKind.REGISTER: "register",
     EdgeKind.OPENING: "opening",
     EdgeKind.RIM: "rim",
     EdgeKind.INSIDE: "inside",
@@ -59,7 +60,7 @@ def _loose(body: RigidBody) -> str:
         return f"pattern {body.name}".strip()
     if body.kind is EdgeKind.SIDE:
         return "edges of the plate"
-    return f"opening {body.name}" if body.kind is EdgeKind.OPENING else body.name or "bore"
+    return f"opening {body.name}" if body.kind is EdgeKind.OPENING else body.name or _NAMED[body.kind]
 
 
 def _named(edge: JawEdge, tie: Tie) -> str:

@@ -294,6 +294,7 @@ class MateBolts(Struct, frozen=True):
         mate_circle: Bolt circle of the mate.
         hole_count: Holes here.
         mate_count: Holes of the mate.
+        thread: Of the mate's holes where the bolt is of another size and does not screw in; empty else.
     """
 
     designation: str
@@ -303,6 +304,7 @@ class MateBolts(Struct, frozen=True):
     mate_circle: float
     hole_count: int
     mate_count: int
+    thread: str = ""
 
 
 class MateRim(Struct, frozen=True):

@@ -21,7 +21,7 @@ from flangelayout.checks.joint.hole_parts import recess_of
 from flangelayout.checks.joint.seat import takes_nuts
 from flangelayout.checks.joint_facts import HeadSunk, ThreadOpens, WorkedFace
 from flangelayout.checks.limits import GEOMETRY, Limit, Published, Wrench
-from flangelayout.checks.mating.mating import bolt_clearance, mate, side_of_circle
+from flangelayout.checks.mating.mating import TOUCH, bolt_clearance, mate, side_of_circle
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Jack, Spotfaced, Tapped
 from flangelayout.flange.claims import may_seal
@@ -105,6 +105,8 @@ def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:
     if theirs is None or (isinstance(theirs.kind, Tapped) and known.source is MateSource.ROW):
         return not_run(Rule.MATE_BOLTS, place, Reason.MATE_HOLES)
     is_turned_over = known.has_own_places and known.face is PlateFace.FACE
+    thread = theirs.kind.thread if isinstance(theirs.kind, Tapped) else ""
+    misfit = abs(size.diameter - _width(theirs)) / 2 if thread else 0.0
     clearance, unmatched = _room(circle, theirs, bolt, size.diameter, is_turned_over)
     facts = MateBolts(
         designation=known.called,
@@ -114,8 +116,9 @@ def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:
         mate_circle=theirs.diameter,
         hole_count=len(circle.hole_numbers()),
         mate_count=len(theirs.hole_numbers()),
+        thread=thread if misfit > TOUCH else "",
     )
-    value = -math.inf if unmatched else clearance
+    value = -math.inf if unmatched else -misfit if facts.thread else clearance
     return judged(Rule.MATE_BOLTS, place, facts, value, GEOMETRY, Remedy.MATCH_MATE)
 
 

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 TOUCH = 1e-7
 """In mm: a bolt that just touches goes through."""
 _ALIKE = 1e-5
+_SAME_THREAD = 0.01
+"""In mm: diameters of a bolt and of a thread that it screws into."""
 
 
 class MatingVerdict(Enum):
@@ -81,6 +83,10 @@ class Side(Struct, frozen=True):
     blind_from: PlateFace | None = None
     joint_face: PlateFace | None = None
 
+    def takes(self, bolt_diameter: float) -> bool:
+        """Whether a bolt of this diameter is that of the thread, where there is one."""
+        return not self.thread or all(abs(hole.diameter - bolt_diameter) < _SAME_THREAD for hole in self.holes)
+
     def mirrored(self) -> "Side":
         """The pattern seen from behind, turned over about its vertical centerline."""
         holes = tuple(replace(hole, center=Point(-hole.center.x, hole.center.y)) for hole in self.holes)
@@ -115,12 +121,12 @@ class HolesToOpen(Struct, frozen=True):
     Attributes:
         a_only: Holes of the first flange, the second left as it is; ``None`` where that does not help.
         b_only: The same the other way round.
-        both: Holes of both to one diameter.
+        both: Holes of both to one diameter; ``None`` where one side is tapped: a thread is not opened.
     """
 
     a_only: float | None
     b_only: float | None
-    both: float
+    both: float | None
 
 
 class EdgeStep(Struct, frozen=True):
@@ -174,10 +180,20 @@ class Mating(Struct, frozen=True):
         return min(bolt.clearance for bolt in self.bolts)
 
     @property
+    def tapped_for_another(self) -> dict[str, Side]:
+        """The sides, A or B, whose threads are of another diameter than the bolt: it does not screw in."""
+        return {name: side for name, side in (("A", self.a), ("B", self.b)) if not side.takes(self.bolt_diameter)}
+
+    @property
+    def goes_through(self) -> bool:
+        """Whether there is room for a bolt in every hole of both."""
+        return not self.unmatched_a and not self.unmatched_b and self.least_clearance >= -TOUCH
+
+    @property
     def verdict(self) -> MatingVerdict:
-        """Whether a bolt goes through every hole of both."""
-        whole = not self.unmatched_a and not self.unmatched_b
-        return MatingVerdict.PASS if whole and self.least_clearance >= -TOUCH else MatingVerdict.FAIL
+        """Whether a bolt goes through every hole of both, or screws in."""
+        fits = self.goes_through and not self.tapped_for_another
+        return MatingVerdict.PASS if fits else MatingVerdict.FAIL
 
     @property
     def limiting(self) -> tuple[MatedBolt, ...]:
@@ -253,7 +269,7 @@ def mate(
     Args:
         sides_a: Patterns of the first flange.
         sides_b: Patterns of the second; it is turned and shifted.
-        bolt: The bolt as written; ``None`` for the one that the first pattern names, else the second.
+        bolt: The bolt as written; ``None`` for the one that the first pattern names, else the second, else a thread.
         face_to_face: Whether the joint faces meet, as those of flanges do: the second is turned over, unless the
             joint face of just one lies behind the face it is drawn from. Otherwise both are taken as seen from the
             same side.
@@ -282,7 +298,7 @@ def mate(
 
 def _bolted(pairs: Sequence[tuple[Side, Side]], bolt: str | None) -> list[tuple[Side, Side, str, float]]:
     """The pairs whose bolt is known, each with its name and its diameter in mm."""
-    bolts = [(a, b, bolt or a.bolt or b.bolt) for a, b in pairs]
+    bolts = [(a, b, bolt or a.bolt or b.bolt or a.thread or b.thread) for a, b in pairs]
     known = [(a, b, name, found.diameter) for a, b, name in bolts if (found := known_bolt(name))]
     if not known:
         named = next((name for _, _, name in bolts if name), "")
@@ -305,7 +321,7 @@ def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:
         MatedBolt(a.holes[i].label, b.holes[j].label, offset, bolt_clearance(room_a[i], room_b[j], offset))
         for i, j, offset in zip(found.first, found.second, found.offsets, strict=True)
     )
-    passes = min(each.clearance for each in bolts) >= -TOUCH
+    needs_room = min(each.clearance for each in bolts) < -TOUCH and a.takes(diameter) and b.takes(diameter)
     return Mating(
         a=a,
         b=b,
@@ -315,7 +331,7 @@ def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:
         bolts=bolts,
         unmatched_a=tuple(hole.label for i, hole in enumerate(a.holes) if i not in set(found.first)),
         unmatched_b=tuple(hole.label for j, hole in enumerate(b.holes) if j not in set(found.second)),
-        opening=None if passes else _opening(a, b, found, diameter),
+        opening=_opening(a, b, found, diameter) if needs_room else None,
         handed=Handed.EITHER,
         outside=_step(a.outside_diameter, b.outside_diameter, found.placing),
         bore=_step(a.bore, b.bore, found.placing),
@@ -333,6 +349,8 @@ def _opening(a: Side, b: Side, found: Match, diameter: float) -> HolesToOpen:
     """What to open, to hundredths of a mm upward."""
 
     def only(opened: str) -> float | None:
+        if (a if opened == "a" else b).thread:
+            return None
         need = 0.0
         for i, j, offset in zip(found.first, found.second, found.offsets, strict=True):
             kept = (b.holes[j] if opened == "a" else a.holes[i]).diameter
@@ -341,7 +359,8 @@ def _opening(a: Side, b: Side, found: Match, diameter: float) -> HolesToOpen:
             need = max(need, diameter + 2 * offset - (kept - diameter))
         return _up(max(need, diameter))
 
-    return HolesToOpen(only("a"), only("b"), _up(diameter + max(found.offsets)))
+    both = None if a.thread or b.thread else _up(diameter + max(found.offsets))
+    return HolesToOpen(only("a"), only("b"), both)
 
 
 def _up(diameter: float) -> float:
@@ -358,7 +377,7 @@ def _step(a: float | None, b: float | None, placing: Placing) -> EdgeStep | None
 def _handed(found: Mating) -> Handed:
     """Whether the second flange turned over once more fits as well."""
     over = _laid(found.a, found.b.mirrored(), found.bolt, found.bolt_diameter)
-    fits, fits_over = found.verdict is MatingVerdict.PASS, over.verdict is MatingVerdict.PASS
+    fits, fits_over = found.goes_through, over.goes_through
     if fits != fits_over:
         return Handed.FACE_TO_FACE if fits else Handed.TURNED_OVER
     return Handed.EITHER if fits else Handed.NEITHER

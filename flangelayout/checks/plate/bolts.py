@@ -11,13 +11,16 @@ from flangelayout.standards.bolt_room import nut_flats
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.holes import HoleFit, clearance_hole
 from flangelayout.standards.practice import HOLE_BEYOND_COARSE, LARGE_INCH_ROOM, SMALLEST_LARGE_INCH
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit
 
 
 def check_bolts(flange: Flange) -> Iterator[Finding]:
-    """The bolt of every group of holes against the hole: through it, and not lost in it."""
+    """The bolt of every group of holes against the hole: through it, and not lost in it, where nuts bear on it."""
     for group, what in enumerate(flange.groups()):
-        yield from _of_group(Place(f"{flange.group_key(group)}.bolt", group), what.drilling)
+        found = _of_group(Place(f"{flange.group_key(group)}.bolt", group), what.drilling)
+        is_borne = not is_gasket_material(flange.material)
+        yield from (each for each in found if is_borne or each.rule is not Rule.HOLE_COVERED)
 
 
 def _of_group(place: Place, drilling: Drilling) -> Iterator[Finding]:

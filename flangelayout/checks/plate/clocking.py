@@ -20,6 +20,7 @@ from flangelayout.flange import BoltCircle, Dowel, Flange, Hole, Jack, Slot, Tap
 from flangelayout.flange.hole import metal_width, through_width
 from flangelayout.geometry.shapes import ORIGIN
 from flangelayout.standards.bolt_room import nut_corners, washer_outside
+from flangelayout.standards.shop import is_gasket_material
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray
@@ -129,8 +130,8 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
         wide_a,
         wide_b,
         both_widths(wide_a, _circle_through(one), wide_b, _circle_through(other), on_one_face),
-        _seat(one, limits),
-        _seat(other, limits),
+        _seat(flange, one, limits),
+        _seat(flange, other, limits),
     )
     differences, period = _differences(one, other)
     turn, half_gap = _best_turn(differences, period)
@@ -155,9 +156,9 @@ def clock(flange: Flange, a: int, b: int, limits: CheckLimits) -> Clocking:
     )
 
 
-def _seat(circle: BoltCircle, limits: CheckLimits) -> float | None:
-    """Width of what bears round each hole; ``None`` where it is not known, or where a stud has no nut."""
-    if isinstance(circle.kind, Tapped | Jack | Dowel):
+def _seat(flange: Flange, circle: BoltCircle, limits: CheckLimits) -> float | None:
+    """Width of what bears round each hole; ``None`` where it is not known, and for studs and gaskets."""
+    if isinstance(circle.kind, Tapped | Jack | Dowel) or is_gasket_material(flange.material):
         return None
     room = (washer_outside(circle.bolt) if limits.washers else None) or nut_corners(circle.bolt)
     return room.value if room else None

@@ -32,6 +32,7 @@ from flangelayout.geometry.near_pairs import near_pairs
 from flangelayout.standards import Pattern
 from flangelayout.standards.bolt_room import socket, wrench_room
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.shop import is_gasket_material
 
 
 class _Bolted(Struct, frozen=True):
@@ -46,7 +47,7 @@ class _Bolted(Struct, frozen=True):
 
 
 def check_seats(plate: MeasuredPlate, joint: Assembly, rows: tuple[Pattern | None, ...]) -> tuple[Finding, ...]:
-    """Nuts, washers and wrenches of every bolt circle that takes them.
+    """Nuts, washers and wrenches of every bolt circle that takes them; none bear on a gasket.
 
     Args:
         plate: What is checked.
@@ -54,6 +55,8 @@ def check_seats(plate: MeasuredPlate, joint: Assembly, rows: tuple[Pattern | Non
         rows: The published row that each bolt circle is drilled to in every figure, ``None`` where it is to none.
     """
     flange, limits = plate.flange, joint.limits
+    if is_gasket_material(flange.material):
+        return ()
     bolted = tuple(_bolted(plate, joint, rows))
     return (
         *(finding for one in bolted for finding in _on_metal(plate, one, limits)),

@@ -54,6 +54,9 @@ def verdict_text(mating: Mating, unit: Unit) -> str:
     """The verdict and the room of the tightest bolt, in words."""
     room = f"{decimal_text(abs(mating.least_clearance), unit)} {unit.value}"
     enters = mating.least_clearance >= -TOUCH
+    if tapped := mating.tapped_for_another:
+        sides = " and ".join(f"{name} is tapped {side.thread}" for name, side in tapped.items())
+        return f"{mating.verdict.value}; {sides}: only a screw of that size holds"
     return f"{mating.verdict.value}; {apart_text(room) if enters else f'{room} short at best'}"
 
 
@@ -104,9 +107,13 @@ def opening_text(mating: Mating, unit: Unit) -> str:
     """What to open so that the bolts pass, in words."""
     opening = mating.opening
     assert opening is not None
-    if opening.both > _MOST_OPENED * mating.bolt_diameter:
-        size = f"{decimal_text(opening.both, unit)} {unit.value}"
-        return f"Opening the holes is no cure: both would have to be {size}; the patterns do not belong together"
+    least = opening.both or opening.a_only or opening.b_only
+    if least is None:
+        return "Opening the holes is no cure: both sides are tapped, and a thread is not opened"
+    if least > _MOST_OPENED * mating.bolt_diameter:
+        those = "both" if opening.both else "those that are not tapped"
+        size = f"{decimal_text(least, unit)} {unit.value}"
+        return f"Opening the holes is no cure: {those} would have to be {size}; the patterns do not belong together"
     choices = [
         f"{which} to {decimal_text(size, unit)} {unit.value}"
         for which, size in (

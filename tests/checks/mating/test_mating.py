@@ -73,6 +73,29 @@ def test_a_22_mm_bolt_does_not_pass_and_is_told_what_to_open() -> None:
     assert (found.opening.a_only, found.opening.b_only, found.opening.both) == (23.08, 23.3, 22.65)
 
 
+def tapped(thread: str, major: float) -> Side:
+    """Four threads on a circle of 200: a screw of that size screws in, no other (common practice, no source)."""
+    return replace(ring(100, 0, 90, 180, 270, hole=major), bolt="", thread=thread)
+
+
+@every_row(("bolt", "passes"), [("M16", True), ("M12", False), ("M20", False), ("", True)])
+def test_a_bolt_holds_in_a_thread_of_its_own_size_alone(bolt: str, passes: bool) -> None:
+    plain = replace(ring(100, 0, 90, 180, 270, hole=22.0), bolt=bolt)
+    found = mate((plain,), (tapped("M16", 16.0),))
+    assert (found.verdict is MatingVerdict.PASS) is passes
+    assert found.opening is None, "a thread is not opened"
+    assert ("B is tapped M16: only a screw of that size holds" in "\n".join(mating_lines(found, Unit.MM))) is not passes
+    assert mating_data(found)["tapped_for_another"] == ([] if passes else ["B"])
+
+
+def test_only_the_plain_holes_are_opened_for_a_screw() -> None:
+    plain = replace(ring(101, 0, 90, 180, 270, hole=17.0), bolt="M16")
+    opening = mate((plain,), (tapped("M16", 16.0),)).opening
+    # the centers are 1 mm apart: 16 + 2 x 1 for the plain hole, which alone can be opened
+    assert opening is not None
+    assert (opening.a_only, opening.b_only, opening.both) == (18.0, None, None)
+
+
 @every_row("opened", ["a_only", "b_only", "both"])
 def test_holes_opened_as_told_let_the_bolts_pass(opened: str) -> None:
     found = dn150_on_nps6("22 mm")

@@ -16,6 +16,7 @@ from flangelayout.checks.limits import USUAL_LIMITS, CheckLimits, Ground, Limit
 from flangelayout.checks.plate.clocking import Clocking, clockings
 from flangelayout.flange import BoltCircle, Flange, Tapped
 from flangelayout.job.load import job_from_data
+from flangelayout.value import replace
 from jobs import bolt_circle, flange, job_data
 from rows import every_row
 
@@ -52,6 +53,14 @@ def test_dn100_pn16_with_nps_4_class_150_is_best_at_22_5_degrees_with_17_98_mm()
     assert found.best.metal == pytest.approx(17.98, abs=0.005)
     assert found.present.metal < 0
     assert found.hopeless is None
+
+
+@every_row(("material", "bears"), [("carbon steel plate", True), ("rubber sheet", False)])
+def test_no_nut_bears_on_a_gasket(material: str, bears: bool) -> None:
+    plate = replace(dn100_and_nps4(22.5), material=material)
+    assert (only(plate).present.seat_a is not None) is bears
+    about_nuts = {Rule.HOLE_COVERED, Rule.SEAT_ON_PLATE, Rule.SEATS_APART, Rule.WRENCH_ROOM}
+    assert bool(about_nuts & {finding.rule for finding in shop(plate)}) is bears
 
 
 @every_row("turn", [0.0, 10.0, 22.5, 37.0])

@@ -98,6 +98,15 @@ def test_holes_without_a_partner_fail_in_words() -> None:
     assert "4 holes do not meet the 8 of its mate EN 1092-1 PN16 DN150" in said(plate, mated(plate))
 
 
+@every_row(("thread", "major", "fails"), [("M20", 20.0, False), ("M16", 16.0, True), ("M24", 24.0, True)])
+def test_a_bolt_screws_into_a_mate_that_is_tapped_for_it_alone(thread: str, major: float, fails: bool) -> None:
+    other = BoltCircle(240.0, 8, major - 2, kind=Tapped(thread, major))
+    mate = Mate(0, PlateFace.FACE, "M-1", MateSource.JOB, "mate[1]", circle=other)
+    plate = plate_of(BoltCircle(240.0, 8, 25.0, bolt="M20"), mates=(mate,))
+    assert mated(plate).failed is fails
+    assert not fails or f"M20 does not screw into its mate M-1, which is tapped {thread}" in said(plate, mated(plate))
+
+
 def test_free_text_is_no_designation_and_is_said() -> None:
     found = mated(ring(240.0, "old pump in the cellar"))
     assert (found.result, found.reason) == (Result.NOT_RUN, Reason.MATE)

@@ -198,6 +198,8 @@ def _mate_bolts(finding: Finding, facts: MateBolts, unit: Unit) -> str:
     mate = facts.designation
     if facts.unmatched:
         return f"{facts.hole_count} holes do not meet the {facts.mate_count} of its mate {mate}"
+    if facts.thread:
+        return f"{facts.bolt} does not screw into its mate {mate}, which is tapped {facts.thread}"
     short = f"{facts.bolt} lacks {gap_text(-(finding.value or 0.0), unit)} to go"
     if abs(facts.circle - facts.mate_circle) < 1e-6:
         return f"{short} through this plate and its mate {mate}"

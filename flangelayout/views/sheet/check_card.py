@@ -20,7 +20,7 @@ from flangelayout.views.page.forms import Form, form_block, form_width, least_ro
 from flangelayout.views.sheet.card_picture import CardPicture, card_picture, is_round, picture_width, radius_within
 from flangelayout.views.sheet.card_readings import CardAsks, Readings, how_to_measure, same_distance
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
-from flangelayout.views.words.bench.tying import left_loose, tying_distances
+from flangelayout.views.words.bench.tying import left_loose, tubes_told, tying_distances
 from flangelayout.views.words.call_outs import pitch_circle
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import Lengths
@@ -118,7 +118,8 @@ def check_card(
     readings = asked.patterns
     if not readings:
         return CheckCard()
-    how = text_block("", (how_to_measure(flange, asked),), room.width, card.letter)
+    told = how_to_measure(flange, asked), tubes_told(flange, asked.ties, card.lengths)
+    how = text_block("", tuple(filter(None, told)), room.width, card.letter)
     last = card.last_blocks(asked, style)
     high = room.height - sum(each.height + GAP for each in (how, *last))
     parts = [card.group_card(shown, len(readings) > 1, style, high) for shown in readings]

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from flangelayout.checks.measuring import further_pairs
 from flangelayout.checks.ties.chosen import Tie, Ties
 from flangelayout.checks.ties.edges import EdgeKind, JawEdge, RigidBody
+from flangelayout.flange import Flange
 from flangelayout.views.words.lengths import Lengths
 
 _NAMED = {
@@ -44,6 +46,17 @@ def tied_by(ties: Ties, is_soft: bool = False) -> str:
     met = (told for kind, told in _TOLD.items() if kind in kinds)
     what = "material" if is_soft else "metal"
     return f"{'; '.join((f'“To”: the least {what} between', *met))}."
+
+
+def tubes_told(flange: Flange, ties: Ties, lengths: Lengths) -> str:
+    """Where the holes for tubes stand that a card names, as most of them bear no number; empty where it names none."""
+    named = {edge.name for tie in ties.readings for edge in (tie.one, tie.other)}
+    named |= {hole.label for pair in further_pairs(flange) for hole in pair}
+    tubes = {group for group, pattern in enumerate(flange.groups()) if pattern.tubes}
+    found = (hole for hole in flange.holes() if hole.group in tubes and hole.label in named)
+    places = (f"{hole.label} {lengths.decimal(hole.center.x)}, {lengths.decimal(hole.center.y)}" for hole in found)
+    told = "; ".join(places)
+    return f"Where these holes stand (x, y from the middle): {told}." if told else ""
 
 
 def left_loose(loose: Sequence[RigidBody]) -> str:

@@ -15,7 +15,7 @@ from flangelayout.provenance import Confidence
 from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
-from flangelayout.views.words.bench.tying import tied_by, tying_distances
+from flangelayout.views.words.bench.tying import tied_by, tubes_told, tying_distances
 from flangelayout.views.words.lengths import Lengths
 from jobs import bolt_circle, flange
 
@@ -38,6 +38,21 @@ def test_single_holes_of_a_kind_and_the_corners_of_a_grid_are_measured_from_each
     diagonal = f"{math.hypot(60.0, 50.0):.2f}"
     assert [wanted for _, wanted, _ in gridded] == ["60.00", "60.00", diagonal, diagonal, "50.00"]
     assert [name for name, _, _ in gridded] == ["B1 – B4", "B9 – B12", "B1 – B12", "B4 – B9", "B1 – B9"]
+
+
+def test_where_unnumbered_holes_stand_that_the_card_names_is_told() -> None:
+    """4 by 3 holes, 20 and 25 apart about the middle: corners at 30, 25; of a bolt circle nothing."""
+    grid = HoleGrid(Drilling(8.0), 4, 3, 20.0, 25.0)
+    made = flange(bolt_circle(8, 240.0, 22.0), patterns=(grid,))
+    told = tubes_told(made, ties_of(made), MM)
+    named = {name for row, _, _ in further_distances(made, MM) for name in row.split(" – ")}
+    named |= {name for row, _ in ties(made) for name in row.split(" to ") if name.startswith("B")}
+    places = dict(each.split(" ", 1) for each in told.partition(": ")[2].rstrip(".").split("; "))
+    assert set(places) == named >= {"B1", "B4", "B9", "B12"}
+    corners = {places[name] for name in ("B1", "B4", "B9", "B12")}
+    assert corners == {"-30.00, 25.00", "30.00, 25.00", "-30.00, -25.00", "30.00, -25.00"}
+    alone = flange(bolt_circle(8, 240.0, 22.0))
+    assert tubes_told(alone, ties_of(alone), MM) == ""
 
 
 def ties(made: Flange) -> list[tuple[str, str]]:

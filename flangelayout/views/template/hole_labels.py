@@ -27,11 +27,11 @@ from flangelayout.flange import (
     Spotfaced,
     Tapped,
 )
-from flangelayout.geometry.measure import Edge, distance_to_edge
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
-from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Circle, Line, Point, polar
+from flangelayout.geometry.shapes import Arc, Box, Line, Point, polar
 from flangelayout.units import Unit, size_text
 from flangelayout.views.page.plate_lines import disc_centerlines
+from flangelayout.views.template.meeting import WORD_CLEAR, around, distances, holds, holds_box, is_off, meets, off_ray
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _CROSS_PAST_HOLE, _OF_TUBES = 4.0, 0.125
@@ -43,7 +43,7 @@ _HEIGHTS = ((5.0, 2.5), (3.5, 2.5), (2.5, 2.5))
 """Of number and size in mm, tried in turn."""
 _ALONE = (3.5, 2.5)
 """Of a number where there is no room for the size."""
-_BETWEEN, _CLEAR = 1.2, 0.8
+_BETWEEN = 1.2
 _OFF_RAY = 1.5
 """How far in mm the words on a piece of a ring keep off the rays that it ends with."""
 _TURNS = (180.0, 150.0, 210.0, 120.0, 240.0, 90.0, 270.0, 60.0, 300.0, 30.0, 330.0, 0.0)
@@ -78,14 +78,14 @@ class LabelRoom(Struct, frozen=True):
     Attributes:
         pages: What each shows; empty where one shows all.
         seams: Where they are cut and joined, with the marks and words there: labels keep off it where they can.
-        rays: Directions in degrees of lines from the middle of the plate that no label stands on.
+        rays: Directions in degrees of lines from the middle of the plate that no label stands on, with their ends.
         half_deg: How far to either side of straight up, seen from there, labels may stand; 0 where all round.
         band: How far from the middle, in mm.
     """
 
     pages: tuple[Box, ...] = ()
     seams: tuple[Box, ...] = ()
-    rays: tuple[float, ...] = ()
+    rays: tuple[tuple[float, float], ...] = ()
     half_deg: float = 0.0
     band: tuple[float, float] = (0.0, math.inf)
 
@@ -163,7 +163,7 @@ class _Places:
         self._circles = [each for hole in flange.shown_holes() for each in hole_circles(hole, cross_past(flange, hole))]
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
-            self._reach.add(_around(at, max(radius, reach)))
+            self._reach.add(around(at, max(radius, reach)))
         self._neighbors = Neighbors((at.x, at.y) for at, _, _ in self._circles)
         self._seams, self._taken, self._own = BoxIndex(), BoxIndex(), -1
         for seam in room.seams:
@@ -178,14 +178,16 @@ class _Places:
 
     def is_off_seams(self, box: Box) -> bool:
         """Whether one page shows a box whole, and no seam runs there."""
-        shown = not self.room.pages or any(_holds_box(page, box) for page in self.room.pages)
+        shown = not self.room.pages or any(holds_box(page, box) for page in self.room.pages)
         return shown and not self._seams.touching(box) and (not self.room.half_deg or self._is_on_piece(box))
 
     def _is_on_piece(self, box: Box) -> bool:
         """Whether a box stands between the two rays of a piece of a ring, and in its band."""
-        (near, far), (inner, outer), half = _distances(box), self.room.band, self.room.half_deg
-        right, left = _off_ray(box, 90.0 - half), _off_ray(box, 90.0 + half)
-        return near - _CLEAR >= inner and far + _CLEAR <= outer and right[0] >= _OFF_RAY and left[1] <= -_OFF_RAY
+        (near, far), (inner, outer), half = distances(box), self.room.band, self.room.half_deg
+        right, left = off_ray(box, 90.0 - half), off_ray(box, 90.0 + half)
+        return (
+            near - WORD_CLEAR >= inner and far + WORD_CLEAR <= outer and right[0] >= _OFF_RAY and left[1] <= -_OFF_RAY
+        )
 
     def of_holes(self, holes: Sequence[Hole]) -> "Iterator[PlateWords | None]":
         """Number and size of every hole, the circles one after the other."""
@@ -232,11 +234,11 @@ class _Places:
             return None
         size = _size_words(hole, self.unit)
         ways = (*((rule, (rule[0], _TURNS)) if rule else ()), *((heights, _TURNS) for heights in _HEIGHTS))
-        for heights, turns in ways:
-            if box := self._placed(hole, (hole.label, size), heights, turns):
+        parts = size.split(", ")
+        for lines, (heights, turns) in product(([size], parts) if len(parts) > 1 else ([size],), ways):
+            if box := self._placed(hole, (hole.label, *lines), (heights[0], *(heights[1] for _ in lines)), turns):
                 self.take(box)
-                low = Label(Point(box.center.x, box.bottom), size, heights[1], 0.0, Anchor.CENTER)
-                return PlateWords((_number(hole, box, heights[0]), low), box, hole)
+                return PlateWords((_number(hole, box, heights[0]), *_size_lines(box, lines, heights[1])), box, hole)
         for height in _ALONE:
             if box := self._placed(hole, (hole.label,), (height,)):
                 self.take(box)
@@ -287,8 +289,9 @@ class _Places:
 
     def _is_off_rays(self, box: Box) -> bool:
         """Whether no ray that is drawn runs through a box."""
-        sides = (_off_ray(box, ray) for ray in self.room.rays)
-        return all(low > _CLEAR or high < -_CLEAR for low, high in sides)
+        near = distances(box)[0] - WORD_CLEAR if self.room.rays else 0.0
+        sides = (off_ray(box, ray) for ray, end in self.room.rays if near < end)
+        return all(low > WORD_CLEAR or high < -WORD_CLEAR for low, high in sides)
 
     def _belongs(self, hole: Hole, at: Point) -> bool:
         """Whether a number there stands nearer to its own hole than to any other, by :data:`_NEARER`."""
@@ -314,7 +317,7 @@ class _Places:
 
     def _is_free(self, box: Box, on_metal: bool = True) -> bool:
         """Whether nothing stands in a box or runs through it that is on the metal, or off it."""
-        grown = box.grown(_CLEAR)
+        grown = box.grown(WORD_CLEAR)
         if grown.left < 0.0 < grown.right or grown.bottom < 0.0 < grown.top:
             return False
         if self._uprights and any(grown.left < x < grown.right for x in self._uprights):
@@ -323,21 +326,21 @@ class _Places:
 
     def _is_clear(self, box: Box) -> bool:
         """Whether a box meets no other words, no seam, no hole and no bolt circle."""
-        grown = box.grown(_CLEAR)
+        grown = box.grown(WORD_CLEAR)
         if any(index != self._own for index in self._taken.touching(grown)) or not self.is_off_seams(box):
             return False
-        if any(_meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
+        if any(meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
             return False
-        near, far = _distances(box)
-        return not any(near - _CLEAR < radius < far + _CLEAR for radius in self._radii)
+        near, far = distances(box)
+        return not any(near - WORD_CLEAR < radius < far + WORD_CLEAR for radius in self._radii)
 
     def _is_on_metal(self, box: Box) -> bool:
-        on_metal = any(_holds(piece, box.corners) for piece in self.flange.pieces())
-        return on_metal and all(_is_off(opening.shape, box) for opening in self.flange.cutouts())
+        on_metal = any(holds(piece, box.corners) for piece in self.flange.pieces())
+        return on_metal and all(is_off(opening.shape, box) for opening in self.flange.cutouts())
 
     def _is_off_metal(self, box: Box) -> bool:
-        in_opening = any(_holds(opening.shape, box.corners) for opening in self.flange.cutouts())
-        return in_opening or all(_is_off(piece, box) for piece in self.flange.pieces())
+        in_opening = any(holds(opening.shape, box.corners) for opening in self.flange.cutouts())
+        return in_opening or all(is_off(piece, box) for piece in self.flange.pieces())
 
 
 def _top_words(room: Box, is_left: bool) -> Iterator[Label | Solid]:
@@ -375,10 +378,16 @@ def _number(hole: Hole, box: Box, height: float) -> Label:
     return Label(Point(box.center.x, box.top - height), hole.label, height, 0.0, Anchor.CENTER)
 
 
+def _size_lines(box: Box, lines: Sequence[str], height: float) -> Iterator[Label]:
+    """The lines of a hole's size at the foot of what its words take."""
+    for above, line in zip(reversed(range(len(lines))), lines, strict=True):
+        yield Label(Point(box.center.x, box.bottom + above * (height + _BETWEEN)), line, height, 0.0, Anchor.CENTER)
+
+
 def _places(hole: Hole, width: float, height: float, turns: Sequence[float]) -> Iterator[Point]:
     """Middles of a label at the side of its hole, the nearest first."""
     is_slot = isinstance(hole.kind, Slot)
-    radius = (hole.diameter / 2 if is_slot else hole.reach) + _CLEAR
+    radius = (hole.diameter / 2 if is_slot else hole.reach) + WORD_CLEAR
     farther = (*_FARTHER, *(7.5 + 2.5 * step for step in range(int(hole.reach / 2.5)))) if is_slot else _FARTHER
     for more in farther:
         for turn in turns:
@@ -446,52 +455,3 @@ def _size_words(hole: Hole, unit: Unit) -> str:
             return drilled
         case _:
             assert_never(hole.kind)
-
-
-def _around(center: Point, reach: float) -> Box:
-    return Box(center.x - reach, center.y - reach, center.x + reach, center.y + reach)
-
-
-def _meets(box: Box, at: Point, radius: float, reach: float) -> bool:
-    """Whether a box meets a circle or the cross in it, whose strokes run level and upright."""
-    if _nearest(box, at).distance_to(at) < radius + _CLEAR:
-        return True
-    aside, over = _off(at.x, box.left, box.right), _off(at.y, box.bottom, box.top)
-    return min(aside, over) < _CLEAR and max(aside, over) < reach + _CLEAR
-
-
-def _off(place: float, low: float, high: float) -> float:
-    return max(low - place, place - high, 0.0)
-
-
-def _nearest(box: Box, at: Point) -> Point:
-    """The place in a box that is nearest to a point."""
-    return Point(min(max(at.x, box.left), box.right), min(max(at.y, box.bottom), box.top))
-
-
-def _holds_box(page: Box, box: Box) -> bool:
-    return page.left <= box.left and box.right <= page.right and page.bottom <= box.bottom and box.top <= page.top
-
-
-def _off_ray(box: Box, ray: float) -> tuple[float, float]:
-    """How far a box begins and ends to the left of a ray from the middle of the plate."""
-    across = polar(1.0, ray + 90.0)
-    sides = [corner.x * across.x + corner.y * across.y for corner in box.corners]
-    return min(sides), max(sides)
-
-
-def _distances(box: Box) -> tuple[float, float]:
-    """Of the nearest and the farthest place of a box from the middle of the plate."""
-    return ORIGIN.distance_to(_nearest(box, ORIGIN)), max(ORIGIN.distance_to(corner) for corner in box.corners)
-
-
-def _holds(piece: Edge, corners: Sequence[Point]) -> bool:
-    if isinstance(piece, Circle):
-        return all(corner.distance_to(piece.center) <= piece.radius - _CLEAR for corner in corners)
-    return all(distance_to_edge(piece, corner) >= _CLEAR for corner in corners)
-
-
-def _is_off(opening: Edge, box: Box) -> bool:
-    if isinstance(opening, Circle):
-        return _nearest(box, opening.center).distance_to(opening.center) >= opening.radius + _CLEAR
-    return all(distance_to_edge(opening, corner) <= -_CLEAR for corner in (*box.corners, box.center))

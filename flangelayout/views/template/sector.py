@@ -157,7 +157,7 @@ def _hole_items(step: _Step, unit: Unit, pages: LabelRoom) -> Iterator[Item]:
     yield from hole_lines(flange, piece.holes)
     marks = [items_box([item]) for name, at in step.index_marks() for item in _index(name, at)]
     rays, band = tuple(hole.angle for hole in piece.holes), (step.inner, step.outer)
-    own = LabelRoom(seams=tuple(marks), rays=rays, half_deg=piece.half_deg, band=band)
+    own = LabelRoom(seams=tuple(marks), rays=tuple((ray, math.inf) for ray in rays), half_deg=piece.half_deg, band=band)
     whole = piece_words(flange, piece.holes, unit, own)
     parted = piece_words(flange, piece.holes, unit, replace(own, pages=pages.pages, seams=own.seams + pages.seams))
     moved = {words.hole: words for words in parted}
@@ -223,7 +223,7 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         steps,
         (_chords(step, subject),),
         f"PAGE MAP: {len(tiling.tiles)} {'tile' if len(tiling.tiles) == 1 else 'tiles'}, the sector turned rim up",
-        (*plate_items(flange), *tile_items(tiling.tiles)),
+        (*tile_items(tiling.tiles), *plate_items(flange)),
         box_around([corner for box in shown for corner in (Point(box.left, box.bottom), Point(box.right, box.top))]),
     )
 

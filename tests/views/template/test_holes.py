@@ -33,6 +33,7 @@ from flangelayout.views.template.drawing import punch_points, template_drawing
 from flangelayout.views.template.pages import one_sheet_template
 from jobs import make_job
 from rows import every_row, first_of
+from views.sheet_items import items_of
 
 STARTERS = sorted((Path(__file__).parents[3] / "templates").glob("*.toml"))
 
@@ -153,4 +154,16 @@ def test_a_sheet_without_a_cover_has_the_size_of_every_hole(path: Path) -> None:
     assert not beside.keys() & below.keys()
     if path.stem == "machined-flange":
         # 1/4 NPT is drilled 7/16 in, 11.11 mm (tap drill tables of handbooks, from memory).
-        assert below == dict.fromkeys(("X3", "X4"), "1/4 NPT THROUGH, DRILL ⌀11.11")
+        said = [
+            item.what.text for item in items_of(sheet) if item.source == HoleRef("X3") and isinstance(item.what, Label)
+        ]
+        assert said == ["X3", "1/4 NPT", "⌀11.11"], "in three lines, where there is no room for two"
+
+
+def test_what_has_no_room_for_its_size_is_told_at_the_foot_of_the_sheet() -> None:
+    """A ring with 7 mm of metal to either side of its threads."""
+    plate = {"outside_diameter": 294, "bore": 244}
+    threads = {"diameter": 269, "hole_count": 6, "kind": "tapped", "thread": "1/4 NPT"}
+    (sheet,) = one_sheet_template(face_template(make_job(plate=plate, bolt_circle=[threads]))).sheets
+    assert sizes_at_holes(sheet) == {}
+    assert sizes_at_foot(sheet) == {str(number): "1/4 NPT THROUGH, DRILL ⌀11.11" for number in range(1, 7)}

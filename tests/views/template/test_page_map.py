@@ -62,6 +62,21 @@ def test_a_number_of_a_map_stands_by_its_own_hole_and_clear_of_lines(name: str, 
     assert numbered(view) >= least
 
 
+@every_row("style", [TemplateStyle.TILES, TemplateStyle.SECTOR])
+def test_the_gray_of_a_tile_lies_under_the_plate(style: TemplateStyle) -> None:
+    """What is drawn later lies above."""
+    job = make_job(
+        plate={"outside_diameter": 1500, "bore": 1200},
+        bolt_circle=[{"diameter": 1350, "hole_count": 24, "hole_diameter": 30}],
+    )
+    sheets = template_sheets(face_template(job), replace(job.template, style=style)).sheets
+    (view,) = next(sheet.views for sheet in sheets if any(view.drawing.title == "page map" for view in sheet.views))
+    layers = [item.layer for item in view.drawing.items]
+    assert Layer.SHADE in layers
+    last = max(place for place, layer in enumerate(layers) if layer is Layer.SHADE)
+    assert last < min(layers.index(layer) for layer in (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_EDGES))
+
+
 def test_the_map_of_a_sector_that_is_turned_does_not_say_top() -> None:
     job = make_job(
         plate={"outside_diameter": 500, "bore": 300, "thickness": 20},

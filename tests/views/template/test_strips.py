@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections import Counter
 from itertools import combinations
 from typing import Any
 
@@ -72,6 +73,12 @@ def _told(sheet: Sheet) -> str:
     return " ".join(item.what.text for item in sheet.furniture if isinstance(item.what, Label))
 
 
+def _figures_note(page: Sheet) -> str:
+    """What the foot of a page says of the figures on its rays."""
+    texts = (item.what.text for item in page.views[0].drawing.items if isinstance(item.what, Label))
+    return next(text.partition(": ")[2] for text in texts if text.startswith("FIGURES ON THE RAYS"))
+
+
 def _drawn(
     view: View,
 ) -> tuple[dict[str, BaseGeometry], list[BaseGeometry], list[BaseGeometry], dict[str, BaseGeometry]]:
@@ -107,6 +114,30 @@ def test_no_cut_of_strips_meets_a_hole_or_a_word_and_diamonds_stand_on_free_meta
         assert not [name for name, word in words.items() if any(word.intersects(mark) for mark in diamonds)]
         over = [(a, b) for (a, one), (b, other) in combinations(words.items(), 2) if one.buffer(-0.1).intersects(other)]
         assert not over, view.drawing.title
+
+
+MANIFOLD: dict[str, Any] = {
+    "plate": {"outside_diameter": 790, "bore": 310, "thickness": 25},
+    "bolt_circle": [
+        {"diameter": 710, "hole_count": 16, "hole_diameter": 20.6},
+        {"diameter": 540, "hole_count": 10, "kind": "tapped", "thread": "1/2-13"},
+        {"diameter": 380, "hole_count": 8, "kind": "countersunk", "hole_diameter": 10.3, "seat_diameter": 20.0},
+    ],
+}
+"""Three circles, threads with long names near rays and cuts."""
+
+
+def test_holes_of_a_strip_bear_their_sizes_and_diamonds_their_names_beside_them_off_every_hole() -> None:
+    layout = replace(make_job(**MANIFOLD).template, style=TemplateStyle.STRIPS, paper="Tabloid")
+    for page in template_sheets(face_template(make_job(**MANIFOLD)), layout).sheets[1:]:
+        for view in page.views[1:]:
+            items, (holes, _, diamonds, words) = view.drawing.items, _drawn(view)
+            said = Counter(item.source for item in items if isinstance(item.what, Label))
+            numbered = [source for source in said if isinstance(source, HoleRef)]
+            assert [source for source in numbered if said[source] < 2] == [], "number and size"
+            names = {name: word for name, word in words.items() if name.startswith("J")}
+            assert [name for name, word in names.items() if min(map(word.distance, diamonds)) > 8.0] == []
+            assert [name for name, word in names.items() if any(map(word.intersects, holes.values()))] == []
 
 
 def test_strips_are_as_few_as_the_free_stretches_between_holes_allow() -> None:
@@ -148,6 +179,9 @@ def test_a_figure_to_the_rim_stands_only_where_the_rim_is_drawn() -> None:
     # From the bore of 150 to both circles: 145 and 110; to the rim it is 30 and 65.
     assert figures == {"145.00", "110.00"}
     assert "the rim is not on the strips" in _told(cover)
+    assert {_figures_note(page) for page in pages} == {"from the hole's center to the bore edge."}
+    narrow = {**ONE_AT_TOP, "plate": {"outside_diameter": 370, "bore": 250}}  # 20 mm from the holes to the rim
+    assert _figures_note(strips(make_job(**narrow))[1]).endswith("to the bore edge and to the rim.")
 
 
 @every_row(

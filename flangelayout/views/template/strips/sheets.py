@@ -29,7 +29,7 @@ from flangelayout.views.template.cover import (
     drill_step,
     plate_chords,
 )
-from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line
+from flangelayout.views.template.furniture import Subject, foot_lines, note_lines, page_furniture, tile_line
 from flangelayout.views.template.page_map import plate_items, plate_top
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.strips.parted import PARTINGS, Parting, StripSeam, parted, strip_seams, wider_parted
@@ -58,10 +58,12 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     problem = strip_problem(flange)
     if problem:
         raise GeometryError(problem)
-    plan = _plan(flange, both_ways(subject, layout, (_note(subject),)), layout.overlap)
+    pages = both_ways(subject, layout, (_note(subject, to_rim=True),))
+    plan = _plan(flange, pages, layout.overlap)
     if plan is None:
         raise GeometryError.of(OutputProblem.STRIP_OFF_THE_PAGE, paper=layout.paper)
-    band, unit = plan.way.band, subject.unit
+    plan, unit = replace(plan, way=_told_of_rim(subject, plan.way)), subject.unit
+    band = plan.way.band
     strips = [DrawnStrip(piece, seams, band, layout.overlap, unit) for piece, seams in _pieces(flange, plan)]
     page, stack = plan.way.page, plan.way.stack
     stacks = [strips[at : at + stack] for at in range(0, len(strips), stack)]
@@ -182,9 +184,17 @@ def _around(piece: Sector) -> list[Hole]:
     return sorted(piece.holes, key=lambda hole: (hole.angle - first) % 360.0)
 
 
-def _note(subject: Subject) -> str:
-    unit = subject.unit.value
-    return f"FIGURES ON THE RAYS ({unit}): from the hole's center to the bore edge and to a rim that is shown."
+def _note(subject: Subject, *, to_rim: bool) -> str:
+    unit, rim = subject.unit.value, " and to the rim" if to_rim else ""
+    return f"FIGURES ON THE RAYS ({unit}): from the hole's center to the bore edge{rim}."
+
+
+def _told_of_rim(subject: Subject, way: _Shown) -> _Shown:
+    """The same pages, which speak of the rim only where the strips show it."""
+    if way.band.outer >= subject.flange.box().width / 2:
+        return way
+    notes = (*way.page.notes[:-1], _note(subject, to_rim=False))
+    return replace(way, page=replace(way.page, notes=notes, lines=foot_lines(subject, way.page.window, notes)))
 
 
 def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> Cover:

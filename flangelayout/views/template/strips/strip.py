@@ -12,11 +12,11 @@ from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, Out
 from flangelayout.drawing.textwidth import text_width
 from flangelayout.flange import Hole
 from flangelayout.flange.sector import Sector
-from flangelayout.geometry.shapes import ORIGIN, Arc, Line, box_about, polar
+from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, box_about, polar
 from flangelayout.units import Unit, decimal_text
 from flangelayout.views.template.drawing import hole_lines
 from flangelayout.views.template.edges.join_marks import HALF_MARK, join_mark
-from flangelayout.views.template.hole_labels import LabelRoom, cross_past, piece_words
+from flangelayout.views.template.hole_labels import LabelRoom, PlateWords, cross_past, piece_words
 from flangelayout.views.template.strips.parted import StripSeam
 from flangelayout.views.template.strips.words import StripRoom
 
@@ -26,12 +26,14 @@ _ASIDE = 2.5
 _ALONG = (0.0, -0.2, 0.2, -0.4, 0.4, -0.6, 0.6, -0.8, 0.8, -1.0, 1.0)
 """Where along its part of a ray a figure stands: of what there is to either side of the middle."""
 _NAME_OUT, _NAME_ASIDE = (
-    (5.0, -5.0, 4.0, -4.0, 6.0, -6.0, 3.0, -3.0, 7.0, -7.0, 8.0, -8.0, 10.0, -10.0, 12.0, -12.0, 14.0, -14.0),
+    (5.0, -5.0, 4.0, -4.0, 6.0, -6.0, 3.0, -3.0, 7.0, -7.0, 8.0, -8.0),
     (1.2, 2.0, 3.0, 4.2),
 )
 """How far in mm the name of a diamond stands from it along the seam, and beside the seam."""
 _NAME_BESIDE = tuple((out, aside) for aside in (3.8, 5.0) for out in (0.0, 1.2, -1.2, 2.4, -2.4))
 """Likewise where it has no room there."""
+_NAME_FAR = tuple((out, aside) for aside in (1.2, 2.0, 3.0, 4.2) for out in (10.0, -10.0, 12.0, -12.0, 14.0, -14.0))
+"""Likewise where it has none near."""
 _RAY_PAST_HOLE = 5.0
 _TOP_MARK, _TOP_HEIGHT = 14.0, 3.5
 _SAME = 1e-6
@@ -110,35 +112,69 @@ class DrawnStrip(Struct, frozen=True):
         return Arc(ORIGIN, radius, 90.0 - self.piece.half_deg - past, self.piece.span_deg + 2 * past)
 
     def _words(self, shown: Sequence[Hole]) -> Iterator[Item]:
-        piece, flange = self.piece, self.piece.flange
-        rays = tuple(hole.angle for hole in piece.holes)
-        circles = [circle.diameter / 2 for _, circle in flange.shown_circles()]
-        room = StripRoom(piece.half_deg, self.metal, circles, rays)
-        for hole in shown:
-            room.take_hole(hole, cross_past(flange, hole))
-        marks = [polar(radius, turn) for turn, seam in self._turns() for _, radius in seam.diamonds]
-        for at in marks:
-            room.take_diamond(at)
-        yield from self._top(room)
-        boxes = (*(box_about(at, HALF_MARK) for at in marks), *room.boxes())
-        labels = LabelRoom(seams=boxes, rays=rays, half_deg=piece.half_deg, band=self.metal)
-        for words in piece_words(flange, piece.holes, self.unit, labels):
-            room.take(words.box)
-            yield from words.items()
-        yield from self._mark_names(room)
-        for hole in piece.holes:
+        """TOP, the names of diamonds and holes, then figures; names of diamonds first where that costs no other."""
+        named = self._named(shown, marks_first=False)
+        if named[0]:
+            named = min(named, self._named(shown, marks_first=True), key=lambda way: way[0])
+        _, room, items = named
+        yield from items
+        for hole in self.piece.holes:
             yield from self._figures(hole, room)
 
-    def _mark_names(self, room: StripRoom) -> Iterator[Item]:
-        """The names of the diamonds of both seams, on the strip beside their line."""
+    def _named(self, shown: Sequence[Hole], *, marks_first: bool) -> tuple[int, StripRoom, list[Item]]:
+        """TOP, names of diamonds and holes: how many words are lacking or stand on lines, the room that is left."""
+        room = self._room(shown)
+        items = [*self._top(room)]
+        crossing, names = self._mark_names(room) if marks_first else (0, [])
+        holes = self._hole_words(room)
+        if not marks_first:
+            crossing, names = self._mark_names(room)
+        lacking = len(self.piece.holes) - sum(each.has_size for each in holes) + crossing
+        items += [item for each in holes for item in each.items()]
+        items += [Item(Layer.TEXT, label, Furniture("join mark")) for label in names]
+        return lacking, room, items
+
+    def _room(self, shown: Sequence[Hole]) -> StripRoom:
+        """The free metal, its lines taken."""
+        circles = [circle.diameter / 2 for _, circle in self.piece.flange.shown_circles()]
+        room = StripRoom(self.piece.half_deg, self.metal, circles, self._rays)
+        for hole in shown:
+            room.take_hole(hole, cross_past(self.piece.flange, hole))
+        for at in self._marks():
+            room.take_diamond(at)
+        return room
+
+    @property
+    def _rays(self) -> tuple[float, ...]:
+        return tuple(hole.angle for hole in self.piece.holes)
+
+    def _marks(self) -> list[Point]:
+        """The middles of the diamonds of both seams."""
+        return [polar(radius, turn) for turn, seam in self._turns() for _, radius in seam.diamonds]
+
+    def _hole_words(self, room: StripRoom) -> tuple[PlateWords, ...]:
+        """Numbers and sizes of the holes, clear of what stands there."""
+        boxes = (*(box_about(at, HALF_MARK) for at in self._marks()), *room.boxes())
+        rays = tuple((hole.angle, self._sides(hole)[-1][1]) for hole in self.piece.holes)
+        labels = LabelRoom(seams=boxes, rays=rays, half_deg=self.piece.half_deg, band=self.metal)
+        words = piece_words(self.piece.flange, self.piece.holes, self.unit, labels)
+        for each in words:
+            room.take(each.box)
+        return words
+
+    def _mark_names(self, room: StripRoom) -> tuple[int, list[Label]]:
+        """The names of the diamonds of both seams, on the strip beside their line; how many of them stand on lines."""
+        crossing, names = 0, []
         for (turn, seam), outward in zip(self._turns(), (1.0, -1.0), strict=True):
             radii = [radius for _, radius in seam.diamonds]
             for name, radius in seam.diamonds:
                 near, own = [polar(each, turn) for each in radii], polar(radius, turn)
                 ways = _beside(name, radius, turn, outward)
                 labels = [label for label in ways if min(near, key=label.at.distance_to) == own]
-                label = room.first_free(labels) or room.least_harm(labels)
-                yield Item(Layer.TEXT, label, Furniture("join mark"))
+                free = room.first_free(labels)
+                crossing += free is None
+                names.append(free or room.least_harm(labels))
+        return crossing, names
 
     def _ray(self, hole: Hole) -> Iterator[Line]:
         """The ray of a hole from the bore to a rim that is shown, open at holes."""
@@ -220,13 +256,21 @@ class DrawnStrip(Struct, frozen=True):
 
 
 def _beside(name: str, radius: float, turn: float, outward: float) -> Iterator[Label]:
-    """The name of a diamond on a seam, beside this on the strip."""
+    """The name of a diamond on a seam, beside this on the strip; along the seam where it is too narrow there."""
     inward = turn + 90.0 * outward
     across = math.radians(inward)
     half = abs(math.cos(across)) * text_width(name, _TEXT) / 2 + abs(math.sin(across)) * _TEXT / 2
-    for out, aside in (*((out, aside) for aside, out in product(_NAME_ASIDE, _NAME_OUT)), *_NAME_BESIDE):
-        at = polar(aside + half, inward, polar(radius + out, turn))
-        yield Label(at, name, _TEXT, 0.0, Anchor.MIDDLE)
+    near = (*((out, aside) for aside, out in product(_NAME_ASIDE, _NAME_OUT)), *_NAME_BESIDE)
+    upright = [
+        Label(polar(aside + half, inward, polar(radius + out, turn)), name, _TEXT, 0.0, Anchor.MIDDLE)
+        for out, aside in (*near, *_NAME_FAR)
+    ]
+    past, upward = HALF_MARK + 1.0 + text_width(name, _TEXT) / 2, (turn + 45.0) % 180.0 - 45.0
+    along = (
+        Label(polar(aside + _TEXT / 2, inward, polar(radius + out, turn)), name, _TEXT, upward, Anchor.MIDDLE)
+        for out, aside in product((past, -past, past + 2.0, -past - 2.0), _NAME_ASIDE)
+    )
+    yield from (*upright[: len(near)], *along, *upright[len(near) :])
 
 
 def _along_ray(text: str, piece: tuple[float, float], turn: float, aside: float) -> Iterator[Label]:

@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from io import BytesIO
+from itertools import combinations
 
 import pdfplumber
 import pytest
@@ -14,7 +15,7 @@ from flangelayout.drawing.model import Label, View
 from flangelayout.drawing.references import FieldRef, Furniture, TitleBlockRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.errors import InputError
-from flangelayout.geometry.shapes import Circle
+from flangelayout.geometry.shapes import Circle, Line
 from flangelayout.job import Job
 from flangelayout.nest import Stock
 from flangelayout.packet.nest import build_nest, marks
@@ -249,6 +250,29 @@ def crossed_marks(view: View, labels: int) -> list[str]:
     assert len(boxes) >= labels
     assert len(edges) > len(boxes)
     return [text for text, box in boxes if any(box.intersects(edge) for edge in edges)]
+
+
+def test_a_part_smaller_than_its_mark_is_told_by_a_mark_beside_it_at_a_line() -> None:
+    """Washers of 30 mm at 1:12.5 are 2.4 mm wide on paper: less than the height of a letter."""
+    washer = make_job(
+        job={"number": "W", "quantity": 12},
+        plate={"outside_diameter": 30, "bore": 8, "thickness": 3},
+        bolt_circle=[{"diameter": 20, "hole_count": 3, "hole_diameter": 3.4}],
+    )
+    built = build_nest([washer], Stock(2500.0, 1250.0, 10.0, 10.0), "n", "A4")
+    assert built.sheets is not None
+    (view,) = built.sheets.sheets[0].views
+    assert crossed_marks(view, 12) == []
+    marked = [item.what for item in view.drawing.items if item.source == Furniture("part mark")]
+    labels = [what for what in marked if isinstance(what, Label)]
+    lines = [what for what in marked if isinstance(what, Line)]
+    assert len(labels) == len(lines) == 12
+    boxes = [label_box(label, view.scale) for label in labels]
+    assert not [1 for one, other in combinations(boxes, 2) if one.overlaps(other)]
+    assert all(box.left > 0 and box.right < 2500 and box.bottom > 0 and box.top < 1250 for box in boxes)
+    own = {min(built.nest.placed, key=lambda each: each.at.distance_to(line.end)) for line in lines}
+    assert own == {*built.nest.placed}
+    assert all(min(each.at.distance_to(line.end) for each in own) == pytest.approx(15.0) for line in lines)
 
 
 def test_each_plate_has_its_file_and_its_page() -> None:

@@ -11,7 +11,8 @@ from flangelayout.drawing.model import Anchor, Item, Label
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.contours import turned_point
-from flangelayout.geometry.shapes import Box, Circle, Point, box_around, box_of_all
+from flangelayout.geometry.near_pairs import BoxIndex
+from flangelayout.geometry.shapes import Box, Circle, Line, Point, box_about, box_around, box_of_all, extent
 from flangelayout.nest import Nest
 from flangelayout.value import replace
 from flangelayout.views.cut.nested import NestPiece, marked
@@ -24,15 +25,24 @@ _TOP_ARROWS = {0.0: "", 90.0: "←", 180.0: "↓", 270.0: "→"}
 _LARGEST_MARK, _LEAST_MARK = 3.0, 2.5
 _MARK_CLEAR = (0.8, 0.4, 0.1)
 """Printed mm from a mark to the edge of the metal: the first that can be."""
+_OFF_PART, _MOST_STEPS = 1.0, 25
+"""Printed mm from a part to a mark beside it, by which it goes on, and how often it does."""
+_REMNANT_WORDS = 25.0
+"""Printed mm about the middle of the remnant that its words take, at the most."""
 _PLACES = 48
 """Along and across a part that its mark may stand at, if it cannot at its widest spot."""
 
 
 def part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float) -> Iterator[Item]:
-    """The mark of every piece, with the way to its TOP: on its metal, about its widest spot, or in its empty bore."""
-    metals = {kind: _metal(pieces[kind]) for kind in {placed.part for placed in nest.on_plate(plate)}}
+    """The mark of every piece, with the way to its TOP: on its metal, about its widest spot, or in its empty bore.
+
+    Of pieces that are smaller than their marks these stand beside them, at the end of a line.
+    """
+    here = nest.on_plate(plate)
+    metals = {kind: _metal(pieces[kind]) for kind in {placed.part for placed in here}}
     spots = {kind: _spot(metal) for kind, metal in metals.items()}
     hosts = {nest.host_of(placed) for placed in nest.placed}
+    free: _FreePlate | None = None
     for mark, placed in marked(nest):
         if placed.plate != plate:
             continue
@@ -44,9 +54,56 @@ def part_marks(nest: Nest, pieces: Sequence[NestPiece], plate: int, scale: float
         height = min(max(2 * spot.radius * scale * 0.8 / diagonal, _LEAST_MARK), _LARGEST_MARK)
         words = _MarkWords(mark, said.removeprefix(mark), height, placed.turn_deg, scale)
         metal = metals[placed.part] if spot is spots[placed.part] else None
-        for label, own in words.on_metal(metal, spot.center) if metal else words.at(spot.center):
+        found = words.on_metal(metal, spot.center) if metal else ()
+        if not found and 2 * spot.radius * scale < height * diagonal:
+            free = free or _FreePlate(nest, plate, scale)
+            if beside := free.beside(said, height, extent(nest.outline_of(placed))):
+                yield from (Item(Layer.TEXT, what, Furniture("part mark")) for what in beside)
+                continue
+        for label, own in found or words.at(spot.center):
             at = turned_point(own, placed.turn_deg) + placed.at
             yield Item(Layer.TEXT, replace(label, at=label.at + at), Furniture("part mark"))
+
+
+class _FreePlate:
+    """What of a plate neither parts nor marks beside them take."""
+
+    def __init__(self, nest: Nest, plate: int, scale: float) -> None:
+        """No mark stands there yet."""
+        stock, used = nest.stock, nest.used_length(plate)
+        self._whole, self._scale, self._taken = Box(0.0, 0.0, stock.length, stock.width), scale, BoxIndex()
+        for placed in nest.on_plate(plate):
+            self._taken.add(extent(nest.outline_of(placed)))
+        self._taken.add(Box(used, 0.0, used, stock.width))
+        middle = Point((used + stock.length) / 2, stock.width / 2)
+        self._taken.add(box_about(middle, _REMNANT_WORDS / scale))
+
+    def beside(self, said: str, height: float, part: Box) -> "tuple[Label, Line] | None":
+        """A mark near a part, and a line from it to the part's edge; nothing where no place near is free."""
+        wide, high = text_width(said, height) / 2 / self._scale, height / 2 / self._scale
+        off = _OFF_PART / self._scale
+        for step in range(_MOST_STEPS):
+            aside, over = part.width / 2 + wide + off * (1 + step), part.height / 2 + high + off * (1 + step)
+            for way in (Point(aside, 0.0), Point(-aside, 0.0), Point(0.0, over), Point(0.0, -over)):
+                at = part.center + way
+                box = Box(at.x - wide, at.y - high, at.x + wide, at.y + high)
+                if self._is_free(box.grown(_MARK_CLEAR[1] / self._scale)):
+                    self._taken.add(box)
+                    return Label(at, said, height, 0.0, Anchor.MIDDLE), _between(box, part, way)
+        return None
+
+    def _is_free(self, box: Box) -> bool:
+        whole = self._whole
+        inside = whole.left < box.left and box.right < whole.right and whole.bottom < box.bottom and box.top < whole.top
+        return inside and not self._taken.touching(box)
+
+
+def _between(box: Box, part: Box, way: Point) -> Line:
+    """From the edge of a word to that of a part, which stands level with it or over or under it."""
+    across, up = (side > 0) - (side < 0) if (side := way.x) else 0, (side > 0) - (side < 0) if (side := way.y) else 0
+    near = part.center + Point(across * part.width / 2, up * part.height / 2)
+    far = box.center - Point(across * box.width / 2, up * box.height / 2)
+    return Line(far, near)
 
 
 class _MarkWords(Struct, frozen=True):
@@ -63,7 +120,7 @@ class _MarkWords(Struct, frozen=True):
         return ((self._label(self.mark + self.arrow), place),)
 
     def on_metal(self, metal: "shapely.Geometry", wish: Point) -> "_PlacedWords":
-        """Beside or below each other, or apart where only so they stand on metal: as near to a place as they can."""
+        """Beside or below each other, or apart, on metal, as near to a place as they can; nothing where they cannot."""
         beside, below = (
             (self._label(self.mark + self.arrow),),
             (self._label(self.mark, 0.6), self._label(self.arrow, -0.6)),
@@ -74,7 +131,7 @@ class _MarkWords(Struct, frozen=True):
             if found := _on_metal(metal, rooms, wish):
                 way, place = found
                 return tuple((label, place) for label in ways[way])
-        return self._apart(metal, wish) or self.at(wish)
+        return self._apart(metal, wish)
 
     def _apart(self, metal: "shapely.Geometry", wish: Point) -> "_PlacedWords":
         """The mark, and the arrow as near to it as it can stand on metal; nothing where one of them cannot."""

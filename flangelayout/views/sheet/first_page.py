@@ -308,7 +308,8 @@ def _filled(
 
     def legend(width: float) -> Block:
         lines = [line for told in contents.legend for line in wrapped_at_commas(told, width, letter)]
-        return text_block(LEGEND, lines, width, letter, _CLOSE)
+        title = LEGEND if composition.look.flange.group_letter(0) else HOLES
+        return text_block(title, lines, width, letter, _CLOSE)
 
     if contents.warnings and not _takes_text(rooms, alert):
         return None

@@ -280,6 +280,16 @@ def test_every_sheet_of_a_check_card_has_something_to_measure() -> None:
         assert not any(text.startswith("AT THE PLATE") for text in told) or "measured" in told
 
 
+def test_a_circle_without_a_letter_is_no_list_by_letters() -> None:
+    lugs: Data = {"outline": "lugged", "outside_diameter": 10, "bore": "8 1/8", "lug_radius": 1}
+    lugs |= {"lug_width_at_middle": 5, "root_radius": "1/2", "thickness": "5/8"}
+    circle = {"diameter": "11 3/4", "hole_count": 8, "bolt": "3/4"}
+    first = layout_pages(job_on({"units": "in", "plate": lugs, "bolt_circle": [circle]}, "A4")).sheets[0]
+    told = [item.what.text for item in first.furniture if isinstance(item.what, Label)]
+    assert "HOLES" in told
+    assert "HOLES BY LETTER" not in told
+
+
 @pytest.mark.slow
 def test_notes_stand_beside_a_hole_table_under_a_wide_list_of_letters() -> None:
     square: Data = {

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, edge_allowed, general_allowed, held_in_width
 from flangelayout.checks.measuring import form_sizes, further_pairs
-from flangelayout.flange import Dowel, Flange, SplitOutline
+from flangelayout.flange import Dowel, Flange, LuggedOutline, OvalOutline, RectangleOutline, SplitOutline
 from flangelayout.flange.plate import Deviations, Opening
 from flangelayout.geometry.measure import edge_to_edge
 from flangelayout.standards.shop import is_gasket_material
@@ -85,7 +85,7 @@ def _openings(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]
 
 
 def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """Outside, thickness and holes where they have limits, pins' holes, the bore; of soft sheet by a rule."""
+    """Outside, sides, thickness and holes where they have limits, pins' holes, the bore; of soft sheet by a rule."""
     held, ruled = flange.tolerances, is_gasket_material(flange.material)
 
     def row(name: str, diameter: float, limits: Deviations | None) -> tuple[str, str, str]:
@@ -94,7 +94,8 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
         return _sized(name, diameter, limits, lengths)
 
     if (outside := flange.outside_diameter) is not None and (own := held.outside or _of_edge(flange, outside)):
-        yield row("outside", outside, own)
+        yield row("body" if isinstance(flange.outline, LuggedOutline) else "outside", outside, own)
+    yield from _sides(flange, lengths)
     if (thick := flange.thickness) is not None and (own := held.thickness or _general(flange, thick)):
         yield "thickness", lengths.size(thick), _own(thick, own, lengths)
     for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
@@ -106,6 +107,22 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
     if isinstance(flange.outline, SplitOutline):
         inside = flange.outline.inside_diameter
         yield row("inside", inside, held.bore or _of_edge(flange, inside))
+
+
+def _sides(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """How wide and high a plate is that is not round, where that has limits; how long and wide an oval one is."""
+    match flange.outline:
+        case RectangleOutline(width=wide, height=high):
+            sides = ("width", wide), ("height", high)
+        case OvalOutline(length=long, width=wide):
+            sides = ("length", long), ("width", wide)
+        case _:
+            return
+    for name, size in sides:
+        if own := _of_edge(flange, size):
+            is_ruled = is_gasket_material(flange.material)
+            limits = _ruled(size - own.minus, size + own.plus, lengths) if is_ruled else _own(size, own, lengths)
+            yield name, lengths.size(size), limits
 
 
 def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

@@ -133,6 +133,25 @@ def test_how_wide_and_long_openings_are_and_the_metal_between_copies_is_on_the_c
     ]
 
 
+def test_sides_that_the_drawing_limits_are_on_the_card() -> None:
+    """ISO 2768-1 m: over 120 to 400 ±0.5, over 30 to 120 ±0.3; a spider's hub is no outside (from memory)."""
+    limited = {"units": "mm", "tolerances": {"general": "ISO 2768-1 m"}}
+    circle = {"diameter": 100, "hole_count": 4, "hole_diameter": 11}
+    found = {}
+    outlines = (
+        {"outline": "rectangle", "width": 200, "height": 120},
+        {"outline": "oval", "length": 150, "width": 80, "end_radius": 20},
+    )
+    for outline in outlines:
+        made = job_from_data({**limited, "plate": outline, "bolt_circle": [circle | {"hole_count": 2}]}).flange
+        found[outline["outline"]] = [row for row in machined_sizes(made, MM) if row[0] in ("width", "height", "length")]
+    assert found["rectangle"] == [("width", "200", "199.50 – 200.50"), ("height", "120", "119.70 – 120.30")]
+    assert found["oval"] == [("length", "150", "149.50 – 150.50"), ("width", "80", "79.70 – 80.30")]
+    arms = {"outline": "spider", "hub_diameter": 120, "arm_count": 4, "arm_circle": 260, "arm_end_radius": 24}
+    spider = job_from_data({**limited, "plate": arms, "bolt_circle": [circle | {"diameter": 260}]}).flange
+    assert next(row[:2] for row in machined_sizes(spider, MM)) == ("body", "⌀120")
+
+
 def test_a_bore_that_is_there_already_is_not_measured_as_machined() -> None:
     assert list(machined_sizes(flange(bore=170.0), MM)) == [("bore", "⌀170", "")]
     assert not list(machined_sizes(flange(bore=170.0, bore_cut=True), MM))

@@ -6,9 +6,10 @@ from typing import Any
 import pytest
 import shapely
 
+from as_shapely import polygon
 from flangelayout.drawing.explode import explode, exploded
 from flangelayout.drawing.model import AngularDimension, Label, Leader, View
-from flangelayout.drawing.references import GroupRef
+from flangelayout.drawing.references import GroupRef, OpeningRef
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Line
 from flangelayout.job import Job
@@ -164,3 +165,49 @@ def test_a_pair_of_bolts_measured_across_has_no_angle(paper: str) -> None:
     view = face_view(layout_pages(_job(_OVAL, paper)).sheets[0])
     assert view.scale == 1
     assert not any(isinstance(each.what, AngularDimension) for each in view.drawing.items)
+
+
+_TWO_CHAMBERS: dict[str, Any] = {
+    "plate": {"outline": "rectangle", "width": 420, "height": 280, "corner_radius": 25, "thickness": 2},
+    "bolt_circle": [],
+    "hole_rectangle": [{"width": 384, "height": 244, "columns": 5, "rows": 4, "hole_diameter": 11, "bolt": "M10"}],
+    "opening": [
+        {"shape": "rectangle", "x": x, "y": 0, "width": 150, "height": 190, "corner_radius": 12} for x in (-90, 90)
+    ],
+}
+_SHAFT_AND_SLOT: dict[str, Any] = {
+    "plate": {
+        "outline": "path",
+        "thickness": 16,
+        "path": [
+            *({"x": x, "y": -140, "corner_radius": 15} for x in (-200, 200)),
+            {"x": 200, "y": 60},
+            *({"x": x, "y": 160, "corner_radius": 20} for x in (90, -90)),
+            {"x": -200, "y": 60},
+        ],
+    },
+    "bolt_circle": [{"diameter": 120, "hole_count": 6, "kind": "tapped", "thread": "M12"}],
+    "hole_rectangle": [{"width": 340, "height": 60, "x": 0, "y": -100, "columns": 4, "rows": 2, "bolt": "M16"}],
+    "opening": [{"diameter": 70, "x": 0, "y": 0}, {"shape": "slot", "width": 30, "length": 80, "x": 0, "y": 115}],
+}
+
+
+@pytest.mark.parametrize("data", [_TWO_CHAMBERS, _SHAFT_AND_SLOT], ids=["two chambers", "shaft and slot"])
+def test_what_is_said_of_an_opening_is_taken_for_no_other(data: dict[str, Any]) -> None:
+    """Words in an opening are read as its own, a line on a centerline as that (common practice, no source)."""
+    job = job_from_data(job_data(**data, sheet={"paper": "A4"}))
+    view = face_view(layout_pages(job).sheets[0])
+    shapes = {each.number: polygon(each.shape) for each in job.flange.openings}
+    said = [(each.what, each.source.number) for each in view.drawing.items if isinstance(each.source, OpeningRef)]
+    leaders = [(what, number) for what, number in said if isinstance(what, Leader)]
+    assert {number for _, number in leaders} == set(shapes)
+    for leader, number in leaders:
+        others = shapely.union_all([shape for other, shape in shapes.items() if other != number])
+        line = shapely.LineString([(leader.tip.x, leader.tip.y), (leader.elbow.x, leader.elbow.y)])
+        assert not line.intersects(others)
+        assert (leader.tip.x, leader.elbow.x) != (0.0, 0.0)
+        assert (leader.tip.y, leader.elbow.y) != (0.0, 0.0)
+        for part in explode(leader, view.scale):
+            if isinstance(part, Label):
+                room = shapely.Polygon([(at.x, at.y) for at in label_corners(part, view.scale)])
+                assert not room.intersects(others)

@@ -2,21 +2,26 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import chain, product
+from functools import partial
+from itertools import chain, product, tee
 
-from flangelayout.drawing.explode import items_box
+from flangelayout.drawing.explode import explode, items_box
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import (
     AngularDimension,
     Content,
     DiameterDimension,
     Item,
+    Label,
     Leader,
     LinearDimension,
     RadiusDimension,
 )
-from flangelayout.drawing.references import Ref
-from flangelayout.geometry.shapes import ORIGIN, Arc, Line, Point, polar
+from flangelayout.drawing.references import OpeningRef, Ref
+from flangelayout.drawing.textwidth import label_corners
+from flangelayout.geometry.measure import Edge, is_inside, pieces
+from flangelayout.geometry.pieces import meet
+from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, extent, polar
 from flangelayout.value import replace
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.look import Look, Option, placed, placed_apart
@@ -80,7 +85,7 @@ def place_sizes(
     for hole in look.flange.holes() if any(isinstance(wish, SaidSize) for wish in every) else ():
         lines.add_disc(hole.center, hole.reach + look.real(_OFF_HOLES))
     rims = [
-        placed_apart(ink, _near_first(look, _led_to(look, wish)), lines, look.box.right + look.real(_LITTLE))
+        placed_apart(ink, _led_best_first(look, wish), lines, look.box.right + look.real(_LITTLE))
         for wish in every
         if isinstance(wish, RimSize | SaidSize)
     ]
@@ -176,6 +181,32 @@ def _led_to(look: Look, wish: RimSize | SaidSize) -> Iterator[Option]:
     if isinstance(wish, RimSize):
         return _at_rims(look, wish)
     return (_items(wish.source, leader) for leader in leaders_to(look, wish))
+
+
+def _led_best_first(look: Look, wish: RimSize | SaidSize) -> Iterator[Option]:
+    """The ways to lead to a size, near ones first; of openings those first that cannot be taken for another's."""
+    options = _led_to(look, wish)
+    if not isinstance(wish.source, OpeningRef):
+        return _near_first(look, options)
+    others = [opening.shape for opening in look.flange.cutouts() if opening.number != wish.source.number]
+    tried, rest = tee(options)
+    own = filter(partial(_is_told_apart, look.scale, [(extent(shape), shape) for shape in others]), tried)
+    return chain(_near_first(look, own), _near_first(look, rest))
+
+
+def _is_told_apart(scale: float, others: Sequence[tuple[Box, Edge]], option: Option) -> bool:
+    """Whether the words of an opening stand in no other one, and its leader crosses none and lies on no centerline."""
+    leader = option[-1].what
+    assert isinstance(leader, Leader)
+    line = Line(leader.tip, leader.elbow)
+    if abs(line.start.x) + abs(line.end.x) < _SAME or abs(line.start.y) + abs(line.end.y) < _SAME:
+        return False
+    room = items_box(option, scale)
+    near = [shape for box, shape in others if box.overlaps(room)]
+    if any(meet(line, piece) for shape in near for piece in pieces(shape)):
+        return False
+    labels = (part for part in explode(leader, scale) if near and isinstance(part, Label))
+    return not any(is_inside(shape, at) for label in labels for at in label_corners(label, scale) for shape in near)
 
 
 def _slanted(look: Look, wish: SlantSize) -> Iterator[Option]:

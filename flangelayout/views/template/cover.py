@@ -9,13 +9,15 @@ from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.model import Item, Sheet, TextTable, View
 from flangelayout.drawing.textwidth import text_width
-from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
+from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline, Slot
 from flangelayout.geometry.shapes import Box, Point, box_around
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.units import Unit, counted, decimal_text
 from flangelayout.value import replace
 from flangelayout.views.page.tables import LaidTable, lay_table, table_items
 from flangelayout.views.page.text import identity_line, paragraph, text_item
+from flangelayout.views.template.edges.lone_cuts import lone_cuts
+from flangelayout.views.template.edges.sides import is_upright
 from flangelayout.views.template.furniture import (
     PRINT_WORDS,
     Subject,
@@ -52,6 +54,7 @@ from flangelayout.views.words.plate import alike_single_holes, single_holes_made
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
 PUNCH_STEP = "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark."
+_SLOT_STEP = "Of a slot halfway between its two crosses is the middle: mark it, and measure from there."
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
     "the right and the lower edges. For short: OVER 1 is cut and lay over tile 1, GLUE 2 keep and glue tile 2.",
@@ -119,6 +122,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if are_joined else ()),
+        *slot_steps(flange),
         _read_step(check, len(tiling.seams), are_joined),
         f"{over}Lay {lay}, and tape down flat. Measure again every bar still in sight.",
         *hole_steps(flange),
@@ -146,6 +150,11 @@ def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
     if check.crossed == seams:
         return step
     return f"{step} What is read crosses {check.crossed} of {seams} seams; at the others go by the diamonds."
+
+
+def slot_steps(flange: Flange) -> tuple[str, ...]:
+    """From where slots are measured, which bear no mark there; nothing where there are none."""
+    return (_SLOT_STEP,) if any(isinstance(hole.kind, Slot) for hole in flange.shown_holes()) else ()
 
 
 def hole_steps(flange: Flange) -> tuple[str, ...]:
@@ -268,7 +277,7 @@ def _edges(tiling: Tiling) -> TextTable | None:
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     done: dict[tuple[Tile, str], str] = {}
     for joint in tiling.joints:
-        upright = joint.trim.start.x == joint.trim.end.x
+        upright = is_upright(joint)
         over, under = joint.over.cell.center, joint.under.cell.center
         first = (over.x > under.x) if upright else (over.y < under.y)
         pair = ("LEFT", "RIGHT") if upright else ("TOP", "BOTTOM")
@@ -276,6 +285,8 @@ def _edges(tiling: Tiling) -> TextTable | None:
         before = done.get((joint.over, over_side))
         done[joint.over, over_side] = f"{f'{before},' if before else 'CUT, over'} {numbers[joint.under]}"
         done.setdefault((joint.under, under_side), "keep, glue")
+    for cut in lone_cuts(tiling):
+        done.setdefault((cut.over, "LEFT" if is_upright(cut) else "TOP"), "CUT")
     if not done or len(numbers) > _MOST_IN_TABLE:
         return None
     rows = tuple((str(number), *(done.get((tile, side), "-") for side in sides)) for tile, number in numbers.items())

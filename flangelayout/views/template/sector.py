@@ -26,6 +26,7 @@ from flangelayout.views.template.cover import (
     call_outs,
     cover_sheets,
     drill_step,
+    slot_steps,
 )
 from flangelayout.views.template.drawing import hole_lines, punch_points
 from flangelayout.views.template.furniture import Subject
@@ -211,6 +212,7 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         "Punch the hole centers and, lightly, in their squares L1 and L2; the first time R1 and R2, too. "
         "Number the holes as you go.",
         f"Turn it counter-clockwise until R1 and R2 seat on the last L1 and L2, {edges[1]}; repeat.",
+        *slot_steps(subject.flange),
         "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
         "The last L1 and L2 must fall on the first R1 and R2. Then measure the chords from punch mark to punch mark.",
         drill_step(subject.flange),

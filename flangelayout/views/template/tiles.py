@@ -17,12 +17,13 @@ from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, View
 from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.textwidth import label_box, text_width
 from flangelayout.geometry.near_pairs import BoxIndex
-from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_about, box_around
+from flangelayout.geometry.shapes import ORIGIN, Box, Point, box_about, box_around
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, upside_down
 from flangelayout.views.template.content_map import InkMap, Strokes, free_place
 from flangelayout.views.template.edges.clear_places import APART, PageWords
 from flangelayout.views.template.edges.join_marks import HALF_MARK, named_mark
+from flangelayout.views.template.edges.lone_cuts import lone_cuts
 from flangelayout.views.template.edges.seam_words import WORDS_REACH, seam_words
 from flangelayout.views.template.edges.sides import glue, inward, is_upright
 from flangelayout.views.template.furniture import Subject, note_lines, page_furniture, tile_line, tile_text
@@ -36,8 +37,6 @@ _NAME_ROOM = 7.0
 _TOP = Furniture("top")
 _MOST_DRAWN = 15_000
 """Things drawn beyond which a place is told by the map of their ink alone: to look at each takes too long."""
-_PAPER_BEYOND = 40.0
-"""Printed mm that the paper of a page reaches beyond its window at most, to the left, to the right and up."""
 
 
 def label_room(tiling: Tiling, is_back: bool) -> LabelRoom:
@@ -48,7 +47,7 @@ def label_room(tiling: Tiling, is_back: bool) -> LabelRoom:
         is_back: Whether they show the plate turned over, left to right.
     """
     pages: Iterable[Box] = (tile.window for tile in tiling.tiles)
-    seams: Iterable[Box] = (box for joint in (*tiling.joints, *_lone_cuts(tiling)) for box in _seam_boxes(joint))
+    seams: Iterable[Box] = (box for joint in (*tiling.joints, *lone_cuts(tiling)) for box in _seam_boxes(joint))
     if is_back:
         pages, seams = map(box_turned_over, pages), map(box_turned_over, seams)
     return LabelRoom(tuple(pages), tuple(seams))
@@ -61,23 +60,6 @@ def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
         yield box_about(at, HALF_MARK + _NAME_ROOM)
 
 
-def _lone_cuts(tiling: Tiling) -> Iterator[TileJoint]:
-    """Cuts where a page meets no neighbor, but its paper would lie on what an earlier page shows farther along."""
-    cut = {(joint.over, is_upright(joint)) for joint in tiling.joints}
-    for number, tile in enumerate(tiling.tiles):
-        cell, paper = tile.cell, tile.window.grown(_PAPER_BEYOND)
-        hidden = [each for each in tiling.tiles[:number] if paper.overlaps(each.cell)]
-        for upright in (tiling.by_columns, not tiling.by_columns):
-            beyond = [
-                each for each in hidden if (each.cell.right <= cell.left if upright else each.cell.bottom >= cell.top)
-            ]
-            hidden = [each for each in hidden if each not in beyond]
-            if beyond and (tile, upright) not in cut:
-                start = Point(cell.left, cell.bottom if upright else cell.top)
-                end = Point(cell.left if upright else cell.right, cell.top)
-                yield TileJoint(beyond[0], tile, Line(start, end), ())
-
-
 def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = ""
 ) -> Iterator[Sheet]:
@@ -88,7 +70,7 @@ def tile_sheets(
     ink, is_looked_at = tiling.ink if len(numbers) > 1 else None, len(whole.items) <= _MOST_DRAWN
     strokes = cache(lambda: Strokes(item.what for item in whole.items)) if is_looked_at else None
     turned: dict[int, Drawing] = {}
-    lone, joints = tuple(_lone_cuts(tiling)), _named_joints(tiling)
+    lone, joints = tuple(lone_cuts(tiling)), _named_joints(tiling)
     window = page.window
     for tile, number in numbers.items():
         at = Point(window.left - tile.window.left, window.bottom - tile.window.bottom)

@@ -1,6 +1,7 @@
 """The cover of a template: what to measure, what it may be off, what to do, and which page goes where."""
 
 import re
+from typing import Any
 
 import pytest
 import shapely
@@ -171,6 +172,51 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
         row, column = beneath.index(corners[page][1]) + 1, lefts.index(left) + 1
         where = f"ROW {row} of {len(beneath)} · COLUMN {column} of {len(lefts)} · TILE {number} of {len(pages)}"
         assert where in [item.what.text for item in page.furniture if isinstance(item.what, Label)]
+
+
+LUGGED: dict[str, Any] = {
+    "plate": {
+        "outline": "lugged",
+        "outside_diameter": 420,
+        "bore": 300,
+        "lug_radius": 30,
+        "lug_width_at_middle": 100,
+        "root_radius": 16,
+        "lug_count": 5,
+        "lug_circle": 480,
+    },
+    "bolt_circle": [
+        {"diameter": 480, "hole_count": 5, "kind": "slot", "hole_diameter": 18, "slot_length": 32},
+        {"diameter": 360, "hole_count": 16, "hole_diameter": 11},
+    ],
+}
+"""Of the lowest row of tiles the middle one meets nothing above, where the bore is, but is cut there."""
+
+
+def test_a_page_that_is_cut_where_it_meets_no_other_is_told_so_in_the_table_of_edges() -> None:
+    sheets = template_sheets(face_template(make_job(**LUGGED)), TemplateSettings("A4"))
+    lines = pdf_text(write_pdf(sheets))
+    heads, lone = lines.index("TILE LEFT RIGHT TOP BOTTOM"), 0
+    for number, page in enumerate(sheets.sheets[1:], 1):
+        seams = next(view.drawing for view in page.views if view.drawing.title == "template seams")
+        said = [item.what for item in seams.items if isinstance(item.what, Label)]
+        cuts = {label.rotation_deg for label in said if label.text in ("CUT HERE", "CUT")}
+        told = re.sub(r"CUT, over \d+(, \d+)*|keep, glue", "-", lines[heads + number])
+        sides = [("LEFT", 90.0 in cuts), ("RIGHT", False), ("TOP", 0.0 in cuts), ("BOTTOM", False)]
+        assert told == " ".join([str(number), *("CUT" if is_cut else "-" for _, is_cut in sides)])
+        lone += len(cuts)
+    assert lone, "there is such a page"
+
+
+def test_a_cover_tells_from_where_slots_are_measured_which_have_two_crosses() -> None:
+    (said, plain) = (
+        " ".join(pdf_text(write_pdf(template_sheets(face_template(job), TemplateSettings("A4")))))
+        for job in (make_job(**LUGGED), make_job(plate=LUGGED["plate"], bolt_circle=LUGGED["bolt_circle"][1:]))
+    )
+    assert "Of a slot halfway between its two crosses is the middle: mark it, and measure from there." in said
+    assert re.search(r"middle of slot A\d to hole B\d+ \d", said)
+    assert not re.search(r"(^| )hole A\d to", said)
+    assert "slot" not in plain
 
 
 def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:

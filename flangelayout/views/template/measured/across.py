@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from flangelayout.flange import Flange, Hole, SegmentOutline
+from flangelayout.flange import Flange, Hole, SegmentOutline, Slot
 from flangelayout.geometry.shapes import Arc, Line, Point, polar
 from flangelayout.units import Unit, decimal_text, size_text
 from flangelayout.views.page.flip import line_turned_over
@@ -168,7 +168,10 @@ def _longest(flange: Flange) -> list[_Across]:
 
 
 def _between_holes(one: Hole, other: Hole) -> _Across:
-    return _Across(f"hole {one.label} to hole {other.label}", Line(one.center, other.center))
+    names = (
+        f"middle of slot {hole.label}" if isinstance(hole.kind, Slot) else f"hole {hole.label}" for hole in (one, other)
+    )
+    return _Across(" to ".join(names), Line(one.center, other.center))
 
 
 def _between_edges(flange: Flange, is_back: bool = False) -> Iterator[_Across]:

@@ -28,6 +28,7 @@ from flangelayout.views.template.cover import (
     cover_sheets,
     drill_step,
     plate_chords,
+    slot_steps,
 )
 from flangelayout.views.template.furniture import Subject, foot_lines, note_lines, page_furniture, tile_line
 from flangelayout.views.template.page_map import plate_items, plate_top
@@ -213,6 +214,7 @@ def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> C
         f"J1 to J1, into a closed ring. Never punch a diamond.{_cut_holes(strips)}",
         f"Lay the ring on the plate, {line}, {_top_in_words(pieces)} at the top of the centerline; tape it down.",
         f"Check the rays: {read} written on them.",
+        *slot_steps(subject.flange),
         PUNCH_STEP,
         drill_step(subject.flange),
     )

@@ -47,6 +47,8 @@ _WORDS, _WORDS_PITCH = 40.0, 3.6
 _MOST_LINES, _WIDER = 2, 5.0
 """Of the small words in a row; what they may be wider by, again and again, where they were more."""
 _SLACK = 0.1
+_OFF_FIXED = 2.5
+"""Printed mm from the title of a list to what is set once for it."""
 _GAP = 5.0
 _MOST_NUMBERS = 64
 """Holes of a circle up to which all are numbered in the picture that have room; of more the first is."""
@@ -314,7 +316,9 @@ def _list_items(
     box = Box(corner.x, corner.y - columns.head - len(rows) * size.row, corner.x + width, corner.y)
     yield _item(Layer.OUTLINE, rectangle(box))
     title = f"{each.title}, continued" if goes_on else each.title
-    yield text_item(Point(corner.x + 2.5, corner.y - 4.0), title, _LABEL, Anchor.MIDDLE_LEFT)
+    room = width - 5.0 - (text_width(each.fixed, _LABEL) + _OFF_FIXED if each.fixed else 0.0)
+    high = min(_LABEL, _LABEL * room / text_width(title, _LABEL))
+    yield text_item(Point(corner.x + 2.5, corner.y - 4.0), title, high, Anchor.MIDDLE_LEFT)
     if each.fixed:
         yield text_item(Point(box.right - 2.5, corner.y - 4.0), each.fixed, _LABEL, Anchor.MIDDLE_RIGHT)
     for rank, line in enumerate(columns.made):

@@ -97,6 +97,20 @@ def test_readout_figures_are_the_places_of_the_holes() -> None:
         assert [float(each) for each in found[hole.label]] == pytest.approx([hole.center.x, hole.center.y], abs=0.00051)
 
 
+def test_the_title_of_a_list_that_goes_on_keeps_off_what_is_set_once_for_it() -> None:
+    sizes = ((2860, 72, 26), (2680, 48, 10.2))
+    rings = [{"diameter": across, "hole_count": count, "hole_diameter": wide} for across, count, wide in sizes]
+    job = make_job(plate={"outside_diameter": 3000, "bore": 2600}, bolt_circle=rings, sheet={"paper": "A3"})
+    found, seen = labels(sheets(job, MachineFile.DIVIDING)), 0
+    for title in (label for label in found if label.text.endswith(", continued")):
+        boxes = [label_box(label) for label in found if label.at.y == title.at.y]
+        right = label_box(title).right
+        fixed = min((box for box in boxes if box.left > label_box(title).left), key=lambda box: box.left)
+        assert fixed.left - right > 2.0
+        seen += 1
+    assert seen
+
+
 def test_what_stands_between_two_circles_is_told() -> None:
     words = " ".join(each.text for each in labels(sheets(clocked(), MachineFile.DIVIDING)))
     assert "from A1 on to B1 2 + 8 = 22.5°" in words

@@ -30,6 +30,7 @@ MEANT = {
     "part.name == 'photos'": "the name of a field of a form",
     "text.split('\\n')": "the lines of a size that is written in several",
     "each.source == CUTTING_PLANE": "what an item of a drawing shows, which is no credit",
+    "each.source == _FIRST_ANGLE": "what an item of a drawing shows, which is no credit",
     "each.source == Furniture('section')": "what an item of a drawing shows, which is no credit",
     "name.split('.', maxsplit=1)": "the stem of a file name, which some systems reserve",
 }

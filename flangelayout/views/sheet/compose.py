@@ -31,6 +31,7 @@ from flangelayout.views.sheet.sizes.weld import weld_items
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
+_FIRST_ANGLE = FeatureRef(Feature.FIRST_HOLE_ANGLE)
 
 
 class Composition(Struct, frozen=True):
@@ -152,8 +153,7 @@ def _with_angles(
 
 def _count_angles(items: Iterable[Item]) -> int:
     """How many angles of first holes there are."""
-    source = FeatureRef(Feature.FIRST_HOLE_ANGLE)
-    return sum(each.source == source and isinstance(each.what, AngularDimension) for each in items)
+    return sum(each.source == _FIRST_ANGLE and isinstance(each.what, AngularDimension) for each in items)
 
 
 def _ring_items(look: Look, ink: Ink, detailed: Hole, numbers: Sequence[Item]) -> Option:

@@ -44,7 +44,7 @@ def _line(between: str, flange: Flange, side: int) -> shapely.LineString:
         assert isinstance(flange.outline, SegmentOutline)
         arc = max((part for part in flange.outline.shape.parts if isinstance(part, Arc)), key=lambda part: part.radius)
         return shapely.LineString([(side * at.x, at.y) for at in (arc.start, arc.end)])
-    for end in between.split(" to "):
+    for end in between.replace("middle of slot", "hole").split(" to "):
         if end in holes:
             ends.append(holes[end])
             continue
@@ -62,7 +62,7 @@ def _judge(job: Job, paper: str) -> tuple[int, int]:
         pages = template_sheets(template, TemplateSettings(paper))
         seams, flange = _seams(pages), template.subject.flange
         texts = [item.what.text for item in pages.sheets[0].furniture if isinstance(item.what, Label)]
-        told = [text for text in texts if re.match(r"(hole|left|bottom|lower|corner)\b.* to ", text)]
+        told = [text for text in texts if re.match(r"(hole|middle of slot|left|bottom|lower|corner)\b.* to ", text)]
         lines = [_line(text, flange, -1 if template.subject.is_back else 1) for text in told]
         over = sum(any(line.crosses(seam) for line in lines) for seam in seams)
         said = re.search(r"crosses (\d+) of (\d+) seams", " ".join(texts))

@@ -33,7 +33,7 @@ _PLATE_FLANGE = (
     "Some codes allow plate only for blind and hubless reducing flanges (ASME B16.5); "
     "this plate carries no class or rating."
 )
-_EXTRA_HOLE = "An extra or off-center hole takes a blind out of its standard; the local code decides."
+_EXTRA_HOLE = "An extra or off-center hole takes a standard blind out of its standard; the local code decides."
 _WHEEL = "Wheel adapters and spacers: no claim of fitness for the road; local law and the vehicle maker's data decide."
 _THERMAL = "Thermally cut bolt holes: not for fatigue or where the code forbids them."
 _HOT_WORK = "Hot work: never presume a line, drum or tank is clean."

@@ -26,7 +26,7 @@ PLATE_FLANGE = "carries no class or rating"
 ROAD = "no claim of fitness for the road"
 HOT_WORK = "never presume a line, drum or tank is clean"
 VENT, DRAIN = (SingleHole(Point(0.0, y), Drilling(10.0)) for y in (60.0, -60.0))
-EXTRA_HOLE = "takes a blind out of its standard"
+EXTRA_HOLE = "takes a standard blind out of its standard"
 CIRCLE = {"diameter": 240, "hole_count": 8, "hole_diameter": 22}
 BLIND = {"outside_diameter": 285, "thickness": 22}
 

@@ -190,6 +190,28 @@ def test_no_words_at_the_edges_of_a_tile_stand_over_each_other(paper: str) -> No
     assert not found
 
 
+@every_row("name", ["sixty holes", "slots"])
+def test_words_on_a_narrow_strip_keep_off_the_line_that_they_stand_at(name: str) -> None:
+    """Half a millimeter: a pen's stroke of 0.35 (ISO 128-2) and what is seen of white beside it."""
+    narrow = 0
+    for page in tiles_of(
+        template_sheets(face_template(job_from_data(_COMMON | AWKWARD[name])), TemplateSettings("A4"))
+    ):
+        items = next(view.drawing.items for view in page.views if view.drawing.title == "template seams")
+        lines = [item.what for item in items if item.source in (Furniture("keep line"), Furniture("cut line"))]
+        seams = shapely.union_all([_as_line(line) for line in lines if isinstance(line, Line)])
+        said = [item.what for item in items if item.source == Furniture("seam")]
+        boxes = [label_box(label) for label in said if isinstance(label, Label)]
+        away = [shapely.box(box.left, box.bottom, box.right, box.top).distance(seams) for box in boxes]
+        assert min(away) > 0.5
+        narrow += sum(each < 1.0 for each in away)
+    assert narrow
+
+
+def _as_line(line: Line) -> shapely.LineString:
+    return shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
+
+
 _LONG = ("CUT AND LAY OVER TILE #", "KEEP AND GLUE TILE #", "CUT HERE")
 _SHORT = ("OVER #", "GLUE #", "CUT")
 

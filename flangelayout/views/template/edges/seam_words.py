@@ -35,7 +35,7 @@ _OFF_LEADER = 0.5
 """How far in mm words keep from a leader."""
 _OFF_LINE = 0.5
 """How far in mm a leader keeps from words, and its own words from what it leads to."""
-_LEAST_OFF = 1.65
+_LEAST_OFF = 1.85
 """How far in mm from a seam the middle of words stands on a narrow strip."""
 _PAST_MARKS = HALF_MARK + _TEXT / 2 + 1.3
 """How far in mm from a seam words stand that have no room beside its join marks."""

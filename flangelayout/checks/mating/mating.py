@@ -10,7 +10,7 @@ from msgspec import Struct
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Tapped
+from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Slot, Tapped
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
@@ -69,6 +69,7 @@ class Side(Struct, frozen=True):
         blind_from: The face that blind threads open at; ``None`` for what goes right through.
         joint_face: The face that lies on the other part; ``None`` where that is only taken to be the one it is drawn
             from.
+        slot_length: Of slots in mm, over all; ``None`` of holes. They are taken as round holes at their middles.
     """
 
     name: str
@@ -82,6 +83,7 @@ class Side(Struct, frozen=True):
     thread: str = ""
     blind_from: PlateFace | None = None
     joint_face: PlateFace | None = None
+    slot_length: float | None = None
 
     def takes(self, bolt_diameter: float) -> bool:
         """Whether a bolt of this diameter is that of the thread, where there is one."""
@@ -212,7 +214,8 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
         own = tuple(SideHole(hole.label, hole.center, bolt_width(hole)) for hole in holes if hole.group == group)
         part = flange.round_diameter, flange.bore
         thread, face = _threaded(drilling), known_joint_face(flange, group)
-        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, face))
+        slot = drilling.kind.length if isinstance(drilling.kind, Slot) else None
+        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, face, slot))
     return tuple(sides)
 
 

@@ -72,6 +72,9 @@ def side_text(mating: Mating, which: str, unit: Unit) -> str:
     holes = " and ".join(size_text(size, unit) for size in sizes[:3])
     pattern = f", {side.pattern}" if side.pattern else ""
     made = f"tapped {side.thread}{_BLIND[side.blind_from]}" if side.thread else f"of {holes} {unit.value}"
+    if side.slot_length is not None:
+        sizes_said = f"{holes} × {size_text(side.slot_length, unit)} {unit.value}"
+        return f"{side.name}{pattern}, {len(side.holes)} slots {sizes_said}, taken as round holes of their width"
     return f"{side.name}{pattern}, {len(side.holes)} holes {made}"
 
 

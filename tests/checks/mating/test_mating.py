@@ -23,7 +23,7 @@ from flangelayout.checks.mating.mating import (
 )
 from flangelayout.checks.mating.report import mating_data
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Counterbored, Flange, Tapped
+from flangelayout.flange import BoltCircle, Counterbored, Flange, Slot, Tapped
 from flangelayout.flange.joints import Mate, MateSource
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
@@ -142,6 +142,14 @@ def test_holes_on_the_centerline_are_turned_by_half_a_pitch() -> None:
     found = mate(of("EN 1092-1 PN16 DN150"), sides_of(plate, "T-1"))
     assert abs(found.placing.turn_deg) == pytest.approx(22.5, abs=1e-6)
     assert found.worst_offset < 1e-6
+
+
+def test_slots_are_called_so_and_it_is_told_that_their_length_is_not_reckoned_with() -> None:
+    plain = flange(BoltCircle(200.0, 8, 18.0, bolt="M16"))
+    slotted = flange(BoltCircle(200.0, 8, 18.0, kind=Slot(32.0)))
+    said = list(mating_lines(mate(sides_of(plain, "T-1"), sides_of(slotted, "T-2")), Unit.MM))
+    assert said[0] == "A: T-1, 8 holes of 18 mm"
+    assert said[1].startswith("B: T-2, 8 slots 18 × 32 mm, taken as round holes of their width; ")
 
 
 UNEVEN = (0.0, 40.0, 110.0, 190.0, 250.0, 320.0)

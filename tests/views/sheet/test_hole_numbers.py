@@ -376,6 +376,24 @@ def test_the_corners_of_a_crowded_grid_are_numbered_which_the_card_asks_for(pape
 
 
 @pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_no_number_of_a_circle_stands_alone_on_the_other_side_where_it_fits_closer_to_its_hole(paper: str) -> None:
+    """The figures of A10 are wider than those of A9, and a hole of the inner circle lies on that side of it."""
+    circles = [
+        {"diameter": 14.25, "hole_count": 12, "hole_diameter": 1},
+        {"diameter": 7.5, "hole_count": 8, "kind": "tapped", "thread": "5/8-11 UNC"},
+    ]
+    plate = {"outside_diameter": 16, "bore": 4.5, "thickness": 1.375}
+    job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": paper})
+    sheets = layout_pages(job)
+    places, at = hole_places(job), numbers(face_view(sheets.sheets[0]))
+    outer = [label for label in at if label.startswith("A")]
+    assert len(outer) == 12
+    assert all(math.hypot(*at[label]) < math.hypot(*places[label]) for label in outer)
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
 def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_to_their_numbers() -> None:
     """They stand too near each other for a number to be half as far again from the next hole."""
     circles = [

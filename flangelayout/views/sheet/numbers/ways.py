@@ -25,6 +25,8 @@ _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes of a circle one is numbered, counted from hole 1."""
 GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
 """Printed mm from the edge of a hole to its number."""
+_CLOSEST = 0.55
+"""The same of a number that finds no place so."""
 LONG = 3.5
 """A gap of so many printed mm or more is bridged by a line."""
 _OUTER_GAPS = (LONG, 5.0, 7.0)
@@ -69,7 +71,7 @@ class Trial(Struct, frozen=True):
         else:
             others = _OUTER_GAPS if self.gap in _OUTER_GAPS else GAPS
             yield self.gap, 0.0
-            yield from ((gap, 0.0) for gap in others if gap != self.gap)
+            yield from ((gap, 0.0) for gap in (*others, _CLOSEST) if gap != self.gap)
 
 
 Choice = tuple[Sequence[Hole], Iterable[Trial]]

@@ -267,7 +267,7 @@ class _Stack:
         """A leader to anywhere beside the first of the holes, if there is a place; a pattern's makes no view wider."""
         items = copy(self.beside(hole_size(tuple(tips), text, source)))
         free = (item for item in items if self._serves_beside(item, tips[0], off_measures=off_measures))
-        ways = zip((_APART, 0.0), tee(free, 2), strict=True) if isinstance(source, GroupRef) else ((0.0, free),)
+        ways = zip((_APART, 0.0), tee(free, 2), strict=True)
         options = ((item,) for apart, every in ways for item in every if _is_alone(_leader_of(item), ink, apart))
         option = placed_apart(ink, options, self.sizes, self.reach.right) or ()
         for item in option:

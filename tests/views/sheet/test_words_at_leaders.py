@@ -9,7 +9,7 @@ import shapely
 from as_shapely import polygon
 from flangelayout.drawing.explode import explode, exploded
 from flangelayout.drawing.model import AngularDimension, Label, Leader, View
-from flangelayout.drawing.references import GroupRef, OpeningRef
+from flangelayout.drawing.references import GroupRef, HoleRef, OpeningRef
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.geometry.shapes import Line
 from flangelayout.job import Job
@@ -211,3 +211,24 @@ def test_what_is_said_of_an_opening_is_taken_for_no_other(data: dict[str, Any]) 
             if isinstance(part, Label):
                 room = shapely.Polygon([(at.x, at.y) for at in label_corners(part, view.scale)])
                 assert not room.intersects(others)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_the_words_of_a_single_hole_are_not_read_as_the_second_line_of_a_size(paper: str) -> None:
+    """Nowhere above the plate is a place: below it they stand off those of its diameter by more than a line's height.
+
+    Four printed mm, as of patterns: common practice, no source.
+    """
+    plate = {"outside_diameter": 300, "bore": 80, "thickness": 30}
+    circle = {"diameter": 250, "hole_count": 8, "bolt": "M20"}
+    hole = {"kind": "tapped", "thread": "M12", "x": 90, "y": 0}
+    recess = {"kind": "recess", "face": "face", "diameter": 120, "depth": 5}
+    tables = job_data(plate=plate, bolt_circle=[circle], hole=[hole], turned=[recess], sheet={"paper": paper})
+    view = face_view(layout_pages(job_from_data(tables)).sheets[0])
+    leaders = [item for item in view.drawing.items if isinstance(item.what, Leader)]
+    (single,) = (item for item in leaders if isinstance(item.source, HoleRef))
+    others = exploded([item for item in view.drawing.items if item is not single], view.scale)
+    rooms = [_room(what, view.scale) for _, what in others if isinstance(what, Label)]
+    assert isinstance(single.what, Leader)
+    assert shapely.unary_union(_rows(view, single.what)).distance(shapely.unary_union(rooms)) * view.scale > 3.5

@@ -23,6 +23,9 @@ _MOST_APART, _FARTHER = 60, 20.0
 _ALONE = 2.0
 """Printed mm from the words at a leader to others, if that can be."""
 
+LEAST_NUMBERED_WITHIN = 130.0
+"""Printed mm of a plate round which any paper has room for numbers at the ends of lines."""
+
 
 class Look(Struct, frozen=True):
     """A plate to be drawn.
@@ -33,6 +36,7 @@ class Look(Struct, frozen=True):
         convention: The rules it is drawn by.
         scale: Printed mm for a real mm.
         left: How far left of the middle of the plate words at leaders stand at the most, in printed mm with its sign.
+        numbered_within: Printed mm of a plate round which the paper has room for numbers at the ends of lines.
     """
 
     flange: Flange
@@ -40,6 +44,7 @@ class Look(Struct, frozen=True):
     convention: Convention
     scale: float
     left: float = -math.inf
+    numbered_within: float = LEAST_NUMBERED_WITHIN
 
     @property
     def box(self) -> Box:

@@ -37,7 +37,7 @@ from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
 from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, has_room, widest
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
-from flangelayout.views.sheet.look import Look
+from flangelayout.views.sheet.look import LEAST_NUMBERED_WITHIN, Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
 from flangelayout.views.sheet.request import SheetRequest
 from flangelayout.views.sheet.section.profiles import hole_sections
@@ -53,6 +53,8 @@ _NEARLY = 0.8
 """A scale so much smaller is taken where then everything stands on the first sheet."""
 _LEAST_FACE = 55.0
 """Printed mm that a plate is wide at the least where a smaller scale saves a page."""
+_NUMBERED_SHARE = 0.6
+"""Of the shorter side of the paper: a plate so wide leaves room for numbers at the ends of lines round it."""
 _FIRST_NOTES = 2
 """Notes after the shop's own that never leave a first sheet that holds them: which face one sees, the numbers' way."""
 _PAD = 3.0
@@ -303,9 +305,10 @@ def _drawn_at(
     """The views at a scale, and the hole that a detail shows."""
     if (scale, way) not in drawn:
         holes, (most_angles, left) = request.flange.holes(), way
-        look = Look(request.flange, request.lengths, request.sheet.convention, scale, left)
-        detailed = detailed_hole(request.flange, holes, scale)
         pages, border = _pages(request.sheet.paper), request.sheet.border
+        room = max(LEAST_NUMBERED_WITHIN, _NUMBERED_SHARE * min(pages[0].width, pages[0].height))
+        look = Look(request.flange, request.lengths, request.sheet.convention, scale, left, room)
+        detailed = detailed_hole(request.flange, holes, scale)
         may_fit = partial(has_room, border, pages, _revisions_height(request, pages[0]))
         drawn[scale, way] = compose(look, holes, detailed, most_angles, may_fit), detailed
     return drawn[scale, way]

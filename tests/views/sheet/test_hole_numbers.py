@@ -394,6 +394,23 @@ def test_no_number_of_a_circle_stands_alone_on_the_other_side_where_it_fits_clos
 
 
 @pytest.mark.slow
+def test_a_large_sheet_has_room_for_numbers_all_round_a_ring_for_which_a_small_one_would_draw_it_smaller() -> None:
+    circles = [
+        {"diameter": 49, "hole_count": 56, "hole_diameter": 0.9375},
+        {"diameter": 44.5, "hole_count": 56, "kind": "tapped", "thread": "5/8-11 UNC", "depth": 1},
+    ]
+    plate = {"outside_diameter": 52, "bore": 41.5, "thickness": 1.5}
+    jobs = [
+        make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": each}) for each in ("Tabloid", "Letter")
+    ]
+    sheets = layout_pages(jobs[0])
+    large, small = face_view(sheets.sheets[0]), face_view(layout_pages(jobs[1]).sheets[0])
+    assert (large.scale, small.scale) == (1 / 10, 1 / 10)
+    assert {number for number in numbers(large) if number.startswith("A")} >= {f"A{odd}" for odd in range(1, 57, 2)}
+    assert not all_faults(jobs[0], sheets)
+
+
+@pytest.mark.slow
 def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_to_their_numbers() -> None:
     """They stand too near each other for a number to be half as far again from the next hole."""
     circles = [

@@ -19,8 +19,6 @@ _LED_MARGINS = (1.2, LED_MARGIN)
 """The same of a number beyond the rim at the end of a line from its hole, where there is no room for all in other ways:
 the second one where every fifth at the least finds no place by the first."""
 _OFTEN = 5
-_WIDEST = 130.0
-"""Printed mm of a plate round which there is room for such numbers on any paper."""
 _STEPS = (1, 2, 4, 5, 10, 20, 50, 100)
 """Every how many holes of a circle one is numbered, counted from hole 1."""
 GAPS = (1.6, 1.3, 1.0, 0.7, 2.1, 2.6)
@@ -103,7 +101,7 @@ def led_ways(look: Look, circle: BoltCircle, holes: Sequence[Hole]) -> Iterator[
     rim, (usual, least) = look.flange.round_diameter, _LED_MARGINS
     often = ((usual, step) for step in _STEPS if step <= _OFTEN)
     steps = [(margin, step) for margin, step in (*often, *((least, step) for step in _STEPS)) if step * 2 <= len(holes)]
-    sides = [(0.0, Beyond.RIM)] if rim and rim * look.scale <= _WIDEST else []
+    sides = [(0.0, Beyond.RIM)] if rim and rim * look.scale <= look.numbered_within else []
     sides += [(180.0, Beyond.BORE)] if _is_innermost(look, circle) else []
     for (turn, beyond), (margin, step) in product(sides, steps):
         chosen = [hole for hole in holes if (hole.number - 1) % step == 0]

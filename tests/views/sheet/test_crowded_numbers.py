@@ -1,4 +1,4 @@
-"""Circles that would bear no number in any usual way: they are led to, or stand beyond the rim."""
+"""Holes that would bear no number in any usual way: they are led to, or stand beyond the rim or beside their holes."""
 
 import math
 from typing import Any
@@ -161,3 +161,79 @@ def test_no_number_stands_in_a_window_of_which_it_would_be_the_name() -> None:
     inside = [at for at in numbers(face_view(layout_pages(job).sheets[0])).values() if 70 < math.hypot(*at) < 90]
     turns = [(math.degrees(math.atan2(y, x)) - 30 + 45) % 90 for x, y in inside]  # from the middle of a window, 45 on
     assert not any(abs(turn - 45) < 20 for turn in turns)
+
+
+@pytest.mark.slow
+def test_a_large_sheet_has_room_for_numbers_all_round_a_ring_for_which_a_small_one_would_draw_it_smaller() -> None:
+    circles = [
+        {"diameter": 49, "hole_count": 56, "hole_diameter": 0.9375},
+        {"diameter": 44.5, "hole_count": 56, "kind": "tapped", "thread": "5/8-11 UNC", "depth": 1},
+    ]
+    plate = {"outside_diameter": 52, "bore": 41.5, "thickness": 1.5}
+    jobs = [
+        make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": each}) for each in ("Tabloid", "Letter")
+    ]
+    sheets = layout_pages(jobs[0])
+    large, small = face_view(sheets.sheets[0]), face_view(layout_pages(jobs[1]).sheets[0])
+    assert (large.scale, small.scale) == (1 / 10, 1 / 10)
+    assert {number for number in numbers(large) if number.startswith("A")} >= {f"A{odd}" for odd in range(1, 57, 2)}
+    assert not all_faults(jobs[0], sheets)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_no_number_of_a_circle_stands_alone_on_the_other_side_where_it_fits_closer_to_its_hole(paper: str) -> None:
+    """The figures of A10 are wider than those of A9, and a hole of the inner circle lies on that side of it."""
+    circles = [
+        {"diameter": 14.25, "hole_count": 12, "hole_diameter": 1},
+        {"diameter": 7.5, "hole_count": 8, "kind": "tapped", "thread": "5/8-11 UNC"},
+    ]
+    plate = {"outside_diameter": 16, "bore": 4.5, "thickness": 1.375}
+    job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": paper})
+    sheets = layout_pages(job)
+    places, at = hole_places(job), numbers(face_view(sheets.sheets[0]))
+    outer = [label for label in at if label.startswith("A")]
+    assert len(outer) == 12
+    assert all(math.hypot(*at[label]) < math.hypot(*places[label]) for label in outer)
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_to_their_numbers() -> None:
+    """They stand too near each other for a number to be half as far again from the next hole."""
+    circles = [
+        {"diameter": 1440, "hole_count": 72, "hole_diameter": 17.5},
+        {"diameter": 1340, "hole_count": 120, "hole_diameter": 5},
+    ]
+    plate = {"outside_diameter": 1500, "bore": 1300, "thickness": 12}
+    job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": "A3"})
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    shown = {number for number in numbers(view) if number.startswith("B")} - {"B2", "B3"}
+    assert shown == {f"B{number}" for number in range(1, 121, 4)}
+    assert shown <= numbered_plate(job, view, printed_pages(write_pdf(sheets))[0]).led
+    assert not all_faults(job, sheets)
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_a_rectangle_at_the_edge_is_numbered_beside_its_holes_where_the_rays_have_no_room(paper: str) -> None:
+    """Toward the middle stand jack screws on the rays of the corners, beyond them is the edge of the plate."""
+    edge = {"width": 495, "height": 330, "columns": 3, "rows": 2, "hole_diameter": 20}
+    jacks = {"width": 457, "height": 229, "hole_diameter": 11}
+    plate = {"outline": "rectangle", "width": 559, "height": 394, "thickness": 22}
+    job = make_job(plate=plate, bolt_circle=[], hole_rectangle=[edge, jacks], sheet={"paper": paper})
+    sheets = layout_pages(job)
+    assert set(numbers(face_view(sheets.sheets[0]))) == set(hole_places(job))
+    assert not all_faults(job, sheets)
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_holes_of_a_handle_that_lie_close_above_each_other_are_all_numbered(paper: str) -> None:
+    handle = {"width": 76, "height": 19, "hole_diameter": 11}
+    circle = {"diameter": 749, "hole_count": 20, "hole_diameter": 34}
+    plate = {"outside_diameter": 813, "thickness": 44}
+    job = make_job(plate=plate, bolt_circle=[circle], hole_rectangle=[handle], sheet={"paper": paper})
+    sheets = layout_pages(job)
+    shown = {number for number in numbers(face_view(sheets.sheets[0])) if number.startswith("B")}
+    assert shown == {"B1", "B2", "B3", "B4"}
+    assert not all_faults(job, sheets)

@@ -30,7 +30,7 @@ from flangelayout.flange.turning import PlateFace, PlateProfile, Turned, plate_p
 from flangelayout.geometry.measure import Edge, Spine, spine_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Box, Circle, Point, extent
 from flangelayout.problems.flange import FlangeProblem
-from flangelayout.units import inch_places, is_exact_at
+from flangelayout.units import Unit, inch_places, is_exact_at
 from flangelayout.value import replace
 
 Outline = (
@@ -157,6 +157,7 @@ class Tolerances(Struct, frozen=True):
         cut_edges: Quality of thermally cut edges, as written: ``ISO 9013-342``.
         texture: Of surfaces, as written: ``gasket face Ra 3.2``.
         edges: What is done to edges, as written: ``break 0.5``.
+        block_unit: What the lengths of that are in.
         decimals: Sizes that the job writes as text, each with how many decimals of inches it has there.
     """
 
@@ -170,6 +171,7 @@ class Tolerances(Struct, frozen=True):
     hole: Deviations | None = None
     general: GeneralTolerance | None = None
     block: tuple[str, ...] = ()
+    block_unit: Unit = Unit.MM
     cut_edges: str = ""
     texture: str = ""
     edges: str = ""
@@ -203,12 +205,12 @@ class Tolerances(Struct, frozen=True):
         return tuple(each for each in (self.bolt_circle, self.chord, self.position) if each is not None)
 
     @property
-    def general_of_places(self) -> GeneralTolerance | None:
+    def of_distances(self) -> "Tolerances":
         """What holds for distances of holes that state nothing of their own: nothing where each has its zone.
 
         A zone lies about an exact place, of which ISO 2768-1 says that no general tolerance is.
         """
-        return self.general if self.position is None else None
+        return self if self.position is None else Tolerances()
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,9 +44,9 @@ from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.places import Held, Places, alone_out, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.inspection.stated import asked_by_card, members, other_sizes, stated_limits, zone_of
-from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
 from flangelayout.checks.inspection.wanted import wanted_reading
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
@@ -98,7 +98,11 @@ def inspect_by_caliper(
     likeliest = _likeliest(case, parts, limits, mate_holes or {}, unit)
     found = CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
     return replace(
-        found, unread=case.unread(), other_sizes=tuple(other_sizes(flange)), apart=_apart(flange, case.spread)
+        found,
+        unread=case.unread(),
+        other_sizes=tuple(other_sizes(flange)),
+        apart=_apart(flange, case.spread),
+        unlimited=case.unlimited(),
     )
 
 
@@ -294,6 +298,12 @@ class _AllowedCase:
             if (each.kind not in kinds if isinstance(each, SizeOf) else holes_of(each) not in read)
         )
 
+    def unlimited(self) -> tuple[Hole, ...]:
+        """The holes whose width was read and is held by nothing."""
+        read = {each.from_hole for each in self.spread if each.kind is Kind.HOLE_DIAMETER}
+        holes = enumerate(self.flange.holes(), 1)
+        return tuple(hole for number, hole in holes if number in read and held_width(hole, self.limits) is None)
+
     def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:
         """The readings with what they would be as drawn, and the limits of what they read."""
         by_ends = {
@@ -311,7 +321,9 @@ class _AllowedCase:
             spread = self._spread(reading)[:1]
             unknowns = unknowns_of(self.flange, self.holes, spread)
             nominal = float(read_lengths(unknowns, labels, spread).values(unknowns.drawn)[0])
-            found.append(ReadingResult(reading, ends, nominal if KINDS[reading.kind].shares.stud == 0 else None, limit))
+            drawn = nominal if KINDS[reading.kind].shares.stud == 0 else None
+            of = self.flange.holes()[(spread[0].from_hole or 1) - 1] if reading.kind is Kind.HOLE_DIAMETER else None
+            found.append(ReadingResult(reading, ends, drawn, limit, of is not None and isinstance(of.kind, Slot)))
         return tuple(found)
 
 

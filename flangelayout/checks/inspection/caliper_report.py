@@ -29,6 +29,7 @@ def caliper_data(found: CaliperInspection) -> dict[str, object]:
         "out_as_read": [list(each.labels) for each in found.out],
         "not_read": [_what(each) for each in found.unread],
         "not_judged": [each.value for each in found.other_sizes],
+        "without_limits": [each.label for each in found.unlimited],
         "not_tied": [each.label for each in found.apart],
         "use_it": found.is_usable,
         "limits": [_limit(each) for each in found.limits],
@@ -69,8 +70,8 @@ def _what(what: Judged) -> dict[str, object]:
             return {"what": name, "holes": []}
         case SizeOf(kind=kind):
             return {"what": kind.value, "holes": []}
-        case WidthOf(label=label):
-            return {"what": "hole diameter", "holes": [label]}
+        case WidthOf(label=label, is_slot=is_slot):
+            return {"what": "slot width" if is_slot else "hole diameter", "holes": [label]}
         case _:
             assert_never(what)
 

@@ -47,9 +47,10 @@ class CircleOf(Struct, frozen=True):
 
 
 class WidthOf(Struct, frozen=True):
-    """The diameter of a hole, by label."""
+    """The diameter of a hole or the width of a slot, by label."""
 
     label: str
+    is_slot: bool = False
 
 
 class SizeOf(Struct, frozen=True):
@@ -64,6 +65,7 @@ class OtherSize(Enum):
     OUTSIDE = "outside"
     INSIDE = "inside"
     THICKNESS = "thickness"
+    SLOTS = "length of slots"
     OPENINGS = "openings"
     TURNED = "what is turned"
 
@@ -165,12 +167,14 @@ class ReadingResult(Struct, frozen=True):
         labels: The holes it names.
         nominal: What it would be on a part as drawn, in mm; ``None`` for what the drawing does not have.
         limit: What is stated for the length it reads, where anything is.
+        of_slot: Whether it is the width of a slot.
     """
 
     reading: Reading
     labels: tuple[str, ...]
     nominal: float | None
     limit: LimitResult | None
+    of_slot: bool = False
 
     @property
     def is_out(self) -> bool:
@@ -206,6 +210,7 @@ class CaliperInspection(Struct, frozen=True):
         unread: What a check card has limits for and no reading is of.
         other_sizes: What has limits that readings are not held against.
         apart: The holes that no reading ties to most of the others, in their order.
+        unlimited: The holes whose width was read and has no limits, in their order.
     """
 
     readings: tuple[ReadingResult, ...]
@@ -220,6 +225,7 @@ class CaliperInspection(Struct, frozen=True):
     unread: tuple[Judged, ...] = ()
     other_sizes: tuple[OtherSize, ...] = ()
     apart: tuple[Hole, ...] = ()
+    unlimited: tuple[Hole, ...] = ()
 
     @property
     def out(self) -> tuple[ReadingResult, ...]:
@@ -254,5 +260,5 @@ class CaliperInspection(Struct, frozen=True):
             return CaliperVerdict.UNJUDGED
         if Standing.BROKEN in self.standings or not self.together:
             return CaliperVerdict.FAIL
-        is_open = Standing.OPEN in self.standings or self.other_sizes or self.apart
+        is_open = Standing.OPEN in self.standings or self.other_sizes or self.apart or self.unlimited
         return CaliperVerdict.OPEN if is_open else CaliperVerdict.PASS

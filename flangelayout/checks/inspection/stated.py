@@ -24,7 +24,7 @@ from flangelayout.checks.inspection.tolerances import (
     held_width,
 )
 from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
-from flangelayout.flange import Flange, Hole, SplitOutline
+from flangelayout.flange import Flange, Hole, Slot, SplitOutline
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import Kind
 
@@ -87,11 +87,11 @@ def _beside_circles(flange: Flange) -> Iterator[LimitResult]:
 
 def held_in_general(flange: Flange) -> Iterator[tuple[Hole, Hole, Allowed]]:
     """The pairs of holes off the bolt circles that a check card lists, with what its general tolerance allows."""
-    general, count = flange.tolerances.general_of_places, len(flange.bolt_circles)
+    general, count = flange.tolerances.of_distances, len(flange.bolt_circles)
     others = range(count, len(flange.groups()))
     pairs = (*(pair for group in others for pair in _on_card(flange, group)), *further_pairs(flange))
-    for one, other in {_ends(pair): pair for pair in pairs}.values() if general is not None else ():
-        if allowed := general_allowed(general, one.center.distance_to(other.center)):
+    for one, other in {_ends(pair): pair for pair in pairs}.values() if general.general or general.block else ():
+        if allowed := general_allowed(general, one.center.distance_to(other.center), is_drawn=False):
             yield one, other, allowed
 
 
@@ -144,7 +144,9 @@ def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
 def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
     for hole in flange.holes():
         if held := held_width(hole, limits):
-            yield _unread(WidthOf(hole.label), hole.diameter, held.minus, held.plus, held.source)
+            yield _unread(
+                WidthOf(hole.label, isinstance(hole.kind, Slot)), hole.diameter, held.minus, held.plus, held.source
+            )
 
 
 def _sizes(flange: Flange) -> Iterator[LimitResult]:
@@ -169,12 +171,14 @@ def other_sizes(flange: Flange) -> Iterator[OtherSize]:
         yield OtherSize.OUTSIDE
     if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):
         yield OtherSize.INSIDE
-    if thickness is not None and (held.thickness or general_allowed(held.general, thickness)):
+    if thickness is not None and (held.thickness or general_allowed(held, thickness)):
         yield OtherSize.THICKNESS
+    if any(isinstance(hole.kind, Slot) and general_allowed(held, hole.kind.length) for hole in flange.holes()):
+        yield OtherSize.SLOTS
     openings = (each for each in flange.openings if not each.is_bore)
     if any(edge_allowed(flange, size) for each in openings for _, size in form_sizes(each)):
         yield OtherSize.OPENINGS
-    turned = [(each.fit, general_allowed(held.general, each.diameter)) for each in flange.all_turned()]
+    turned = [(each.fit, general_allowed(held, each.diameter)) for each in flange.all_turned()]
     if any(fit or general for fit, general in turned):
         yield OtherSize.TURNED
 

@@ -17,12 +17,15 @@ from flangelayout.flange import (
     Flange,
     Group,
     Hole,
+    Slot,
     Spotfaced,
     Tapped,
+    Tolerances,
 )
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import GeneralTolerance
 from flangelayout.provenance import DrillingTolerance
+from flangelayout.standards.tolerances.block import block_allowed
 from flangelayout.standards.tolerances.general import Scope, general_ranges, scope
 from flangelayout.units import Unit
 
@@ -45,14 +48,14 @@ class GroupLimits(Struct, frozen=True):
         chord: Between centers, plus and minus.
         any_chord: Whether that holds for any two holes, not only for neighbors.
         bolt: The bolt that goes through, as written; empty where none is known, or it is screwed in.
-        general: Of the drawing, for distances that state nothing of their own; ``None`` where it has none.
+        general: Of the drawing, whose general tolerance or block is for distances that state nothing of their own.
     """
 
     bolt_circle: Allowed | None = None
     chord: Allowed | None = None
     any_chord: bool = False
     bolt: str = ""
-    general: GeneralTolerance | None = None
+    general: Tolerances = Tolerances()
 
     def between(self, apart: float, circle: float, adjacent: bool) -> Allowed | None:
         """What two holes of a circle so far apart, neighbors or not, are held to.
@@ -65,7 +68,7 @@ class GroupLimits(Struct, frozen=True):
             self.chord if self.any_chord or (adjacent and not across) else None,
         )
         stated = min((each for each in held if each is not None), key=lambda each: each.value, default=None)
-        return stated or general_allowed(self.general, apart)
+        return stated or general_allowed(self.general, apart, is_drawn=across)
 
 
 class InspectionLimits(Struct, frozen=True):
@@ -78,7 +81,7 @@ class InspectionLimits(Struct, frozen=True):
         hole_plus: How much larger a hole may be, ``None`` where nothing is stated.
         hole_minus: How much smaller; its least size is the maximum material size.
         groups: By index of the group in the flange.
-        general: Of the drawing, for holes whose width states nothing of its own; ``None`` where it has none.
+        general: Of the drawing, whose general tolerance or block is for holes whose width states nothing of its own.
     """
 
     position: Allowed | None = None
@@ -86,7 +89,7 @@ class InspectionLimits(Struct, frozen=True):
     hole_plus: float | None = None
     hole_minus: float | None = None
     groups: tuple[GroupLimits, ...] = ()
-    general: GeneralTolerance | None = None
+    general: Tolerances = Tolerances()
 
     def group(self, index: int) -> GroupLimits:
         """What a group is held to; nothing for single holes."""
@@ -113,6 +116,8 @@ def held_in_width(flange: Flange) -> tuple[Hole, ...]:
 def held_width(hole: Hole, limits: InspectionLimits) -> HeldWidth | None:
     """What the width of a hole is held to: a pin's by its fit, a drilled one by the job, else as sizes in general are.
 
+    A slot's width is held as sizes in general are: what is stated of drilled holes is not of slots.
+
     ``None`` where by nothing.
     """
     kind = hole.kind
@@ -121,9 +126,9 @@ def held_width(hole: Hole, limits: InspectionLimits) -> HeldWidth | None:
             return None
         return HeldWidth(kind.upper, -kind.lower, f"ISO 286 {kind.fit}")
     is_stated = limits.hole_plus is not None or limits.hole_minus is not None
-    if not isinstance(kind, _DRILLED):
+    if not isinstance(kind, _DRILLED | Slot):
         return None
-    if is_stated:
+    if is_stated and not isinstance(kind, Slot):
         return HeldWidth(limits.hole_plus, limits.hole_minus, "the job")
     general = general_allowed(limits.general, hole.diameter)
     return None if general is None else HeldWidth(general.value, general.value, general.source)
@@ -139,7 +144,7 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
     bolt = "" if isinstance(group.drilling.kind, Tapped) else group.drilling.bolt
     known = published_tolerance(flange, group)
     if known is None:
-        general = flange.tolerances.general_of_places
+        general = flange.tolerances.of_distances
         return GroupLimits(_stated(circle), _stated(chord), chord is not None, bolt, general)
     here = known.published_in(unit)
     source = f"{known.standard}, {known.confidence.short}"
@@ -153,17 +158,27 @@ def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | Non
     return own_tolerance(group) if isinstance(group, BoltCircle) and not is_own else None
 
 
-def general_allowed(general: GeneralTolerance | None, size: float) -> Allowed | None:
-    """What a general tolerance of drilled and turned sizes allows of one; those of cuts and welds say nothing of it."""
-    return None if general is None or scope(general) is not Scope.EVERY else _in_range(general, size, None)
+def general_allowed(stated: Tolerances, size: float, *, is_drawn: bool = True) -> Allowed | None:
+    """What a drawing allows in general of a size that is drilled or turned: its general tolerance, else its block.
+
+    Those of cuts and welds say nothing of it; ``is_drawn`` as :func:`block_allowed` has it.
+    """
+    if stated.general is not None and scope(stated.general) is Scope.EVERY:
+        return _in_range(stated.general, size, None)
+    plus_minus = block_allowed(stated, size, is_drawn=is_drawn)
+    return None if plus_minus is None else Allowed(plus_minus, "the block of the drawing")
 
 
 def edge_allowed(flange: Flange, size: float) -> Allowed | None:
-    """What a drawing's general tolerance allows of its outside or bore, which are cut where it is one of cuts."""
-    general = flange.tolerances.general
-    if general is None or scope(general) is Scope.WELDED:
-        return None
-    return _in_range(general, size, flange.thickness)
+    """What a drawing allows in general of its outside, bore and openings, which are cut where that is of cuts.
+
+    Its block goes before what holds for welded sizes: it is of every size.
+    """
+    stated = flange.tolerances
+    by_drawing = general_allowed(stated, size)
+    if by_drawing is not None or stated.general is None:
+        return by_drawing
+    return _in_range(stated.general, size, flange.thickness)
 
 
 def _in_range(general: GeneralTolerance, size: float, thickness: float | None) -> Allowed | None:
@@ -179,6 +194,7 @@ def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], uni
     """What each distance measured of a pattern is held to; those of other patterns than circles only in general."""
     pattern = flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
-        return tuple(general_allowed(flange.tolerances.general_of_places, span.distance) for span in found)
+        general = flange.tolerances.of_distances
+        return tuple(general_allowed(general, span.distance, is_drawn=False) for span in found)
     limits = drawing_limits(flange, unit)[group]
     return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

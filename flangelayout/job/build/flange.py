@@ -86,7 +86,7 @@ def build_flange(
         outline=outline,
         bolt_circles=tuple(within_segment(circle, outline) for circle in drilled),
         single_holes=tuple(hole for hole in singles if hole),
-        tolerances=build_tolerances(written.tolerances, decimals),
+        tolerances=build_tolerances(written.tolerances, decimals, Unit(written.units)),
         patterns=patterns,
         openings=(*((ring,) if ring else ()), *openings),
         turned=turned,

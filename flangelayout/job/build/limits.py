@@ -48,12 +48,14 @@ def inspection_limits(flange: Flange, unit: Unit) -> InspectionLimits:
         hole_plus=None if wide is None else wide.plus,
         hole_minus=None if wide is None else wide.minus,
         groups=drawing_limits(flange, unit),
-        general=stated.general,
+        general=stated,
     )
 
 
-def build_tolerances(keys: TolerancesTable, decimals: tuple[tuple[float, int], ...] = ()) -> Tolerances:
-    """What the drawing allows; ``decimals`` are those that sizes are written with."""
+def build_tolerances(
+    keys: TolerancesTable, decimals: tuple[tuple[float, int], ...] = (), unit: Unit = Unit.MM
+) -> Tolerances:
+    """What the drawing allows; ``decimals`` are those that sizes are written with, ``unit`` that of the block."""
     return Tolerances(
         bolt_circle=keys.bolt_circle,
         chord=keys.chord,
@@ -65,6 +67,7 @@ def build_tolerances(keys: TolerancesTable, decimals: tuple[tuple[float, int], .
         hole=_deviations(keys.hole_plus, keys.hole_minus),
         general=keys.general,
         block=tuple(line for line in keys.block if line),
+        block_unit=unit,
         cut_edges=keys.cut_edges,
         texture=keys.texture,
         edges=keys.edges,

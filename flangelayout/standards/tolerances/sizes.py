@@ -201,7 +201,7 @@ def _hole(drilling: Drilling, *, is_open: bool) -> Iterator[float | None]:
         case Drilled():
             yield diameter
         case Slot():
-            yield from (diameter, kind.length)
+            yield from (drilling.diameter, kind.length)
         case Countersunk():
             yield from (diameter, kind.head_diameter)
         case Counterbored():

@@ -116,7 +116,7 @@ def test_a_general_tolerance_holds_no_distance_of_holes_that_have_zones() -> Non
     stated = {"general": "ISO 2768-1 m"}
     (open_one,) = make_job(tolerances=stated).inspection.groups
     (zoned,) = make_job(tolerances=stated | {"position": 1}).inspection.groups
-    assert (open_one.general, zoned.general) == (GeneralTolerance.ISO_2768_M, None)
+    assert (open_one.general.general, zoned.general.general) == (GeneralTolerance.ISO_2768_M, None)
 
 
 def test_a_misspelled_key_is_recognized() -> None:

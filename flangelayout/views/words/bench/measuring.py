@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from flangelayout.checks.inspection.tolerances import Allowed, edge_allowed, general_allowed, held_in_width
 from flangelayout.checks.measuring import form_sizes, further_pairs
-from flangelayout.flange import Dowel, Flange, LuggedOutline, OvalOutline, RectangleOutline, SplitOutline
+from flangelayout.flange import Dowel, Flange, LuggedOutline, OvalOutline, RectangleOutline, Slot, SplitOutline
 from flangelayout.flange.plate import Deviations, Opening
 from flangelayout.geometry.measure import edge_to_edge
 from flangelayout.standards.shop import is_gasket_material
@@ -44,10 +44,10 @@ def _ruled(least: float, most: float, lengths: Lengths) -> str:
 
 def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
     """What is measured from hole to hole beside the patterns, as :func:`machined_sizes`."""
-    general = flange.tolerances.general_of_places
+    general = flange.tolerances.of_distances
     for one, other in further_pairs(flange):
         apart = one.center.distance_to(other.center)
-        limits = accepted(general_allowed(general, apart), apart, lengths)
+        limits = accepted(general_allowed(general, apart, is_drawn=False), apart, lengths)
         yield f"{one.label} – {other.label}", lengths.decimal(apart), limits
 
 
@@ -101,6 +101,7 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
     for diameter in dict.fromkeys(hole.diameter for hole in held_in_width(flange)):
         if own := held.hole or _general(flange, diameter):
             yield row("each hole", diameter, own)
+    yield from _slots(flange, lengths)
     yield from _pins(flange, lengths)
     if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
         yield row("bore", bore, held.bore or _of_edge(flange, bore))
@@ -125,6 +126,14 @@ def _sides(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
             yield name, lengths.size(size), limits
 
 
+def _slots(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """How wide and how long over all slots are that have limits."""
+    for kind, width in dict.fromkeys((hole.kind, hole.diameter) for hole in flange.holes()):
+        for what, size in (("width", width), ("length", kind.length)) if isinstance(kind, Slot) else ():
+            if own := _general(flange, size):
+                yield f"each slot {what}", lengths.size(size), _own(size, own, lengths)
+
+
 def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
     """The holes reamed for pins whose limits are known."""
     for kind, diameter in dict.fromkeys((hole.kind, hole.diameter) for hole in flange.holes()):
@@ -135,7 +144,7 @@ def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
 
 def _general(flange: Flange, size: float) -> Deviations | None:
     """What the drawing's general tolerance allows of a size."""
-    return _both_ways(general_allowed(flange.tolerances.general, size))
+    return _both_ways(general_allowed(flange.tolerances, size))
 
 
 def _of_edge(flange: Flange, size: float) -> Deviations | None:

@@ -72,9 +72,10 @@ def _open_text(found: CaliperInspection) -> str:
     open_ones = f"{found.standings.count(Standing.OPEN)} of {counted(len(found.standings), 'limit')}"
     if found.out:
         return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
+    bare = f"; no limits for the width of {holes_in_words(found.unlimited)}" if found.unlimited else ""
     if found.is_usable:
-        return _usable_text(found, open_ones)
-    lead = f"Open: nothing is out of limits for certain, {open_ones} open"
+        return f"{_usable_text(found, open_ones)}{bare}"
+    lead = f"Open: nothing is out of limits for certain, {open_ones} open{bare}"
     if found.places is not None and found.places.is_stated and not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"
     if not found.unread:
@@ -90,7 +91,10 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     others = [each.value for each in found.other_sizes]
     others += [f"all of {holes_in_words(unread)}"] if unread else []
     others += [f"place of {holes_in_words(loose)} against the others"] if loose else []
-    holes = "Holes that were read are good to use" if unread else "Holes good to use"
+    if found.unlimited:
+        holes = "Nothing that was read is out of limits"
+    else:
+        holes = "Holes that were read are good to use" if unread else "Holes good to use"
     by_card = f"; by the card alone: {', '.join(others)}" if others else ""
     proven = f"; not proven: {open_ones}" if Standing.OPEN in found.standings else ""
     return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
@@ -143,8 +147,8 @@ def judged_text(what: Judged) -> str:
             return name
         case SizeOf(kind=kind):
             return KINDS[kind].words
-        case WidthOf(label=label):
-            return f"hole {label}"
+        case WidthOf(label=label, is_slot=is_slot):
+            return f"width of slot {label}" if is_slot else f"hole {label}"
         case _:
             assert_never(what)
 
@@ -218,7 +222,8 @@ def _across(found: CaliperInspection, limit: LimitResult, unit: Unit) -> str:
 
 def reading_name(each: ReadingResult) -> str:
     """What a reading is of: its kind and its holes."""
-    return " ".join(part for part in (KINDS[each.reading.kind].words, " - ".join(each.labels)) if part)
+    kind = "slot width" if each.of_slot else KINDS[each.reading.kind].words
+    return " ".join(part for part in (kind, " - ".join(each.labels)) if part)
 
 
 def reading_line(each: ReadingResult, unit: Unit) -> str:

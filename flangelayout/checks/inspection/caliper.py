@@ -43,8 +43,15 @@ from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.places import Held, Places, alone_out, least_excess, reached
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole
-from flangelayout.checks.inspection.stated import asked_by_card, members, other_sizes, stated_limits, zone_of
-from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
+from flangelayout.checks.inspection.stated import (
+    asked_by_card,
+    bare_widths,
+    members,
+    other_sizes,
+    stated_limits,
+    zone_of,
+)
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.inspection.wanted import wanted_reading
 from flangelayout.flange import Flange, Hole, Slot
 from flangelayout.geometry.shapes import Point
@@ -100,7 +107,7 @@ def inspect_by_caliper(
     return replace(
         found,
         unread=case.unread(),
-        other_sizes=tuple(other_sizes(flange)),
+        other_sizes=tuple(other_sizes(flange, limits)),
         apart=_apart(flange, case.spread),
         unlimited=case.unlimited(),
     )
@@ -300,9 +307,13 @@ class _AllowedCase:
 
     def unlimited(self) -> tuple[Hole, ...]:
         """The holes whose width was read and is held by nothing."""
-        read = {each.from_hole for each in self.spread if each.kind is Kind.HOLE_DIAMETER}
-        holes = enumerate(self.flange.holes(), 1)
-        return tuple(hole for number, hole in holes if number in read and held_width(hole, self.limits) is None)
+        drawn = self.flange.holes()
+        read = {
+            drawn[each.from_hole - 1].label
+            for each in self.spread
+            if each.kind is Kind.HOLE_DIAMETER and each.from_hole
+        }
+        return tuple(hole for hole in bare_widths(self.flange, self.limits) if hole.label in read)
 
     def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:
         """The readings with what they would be as drawn, and the limits of what they read."""

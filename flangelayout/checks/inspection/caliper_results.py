@@ -68,6 +68,13 @@ class OtherSize(Enum):
     SLOTS = "length of slots"
     OPENINGS = "openings"
     TURNED = "what is turned"
+    BLOCK = "sizes that the block of the drawing names"
+    HOLES = "width of holes, of which nothing is stated"
+
+    @property
+    def is_on_card(self) -> bool:
+        """Whether a check card has its limits, or nothing but the drawing's owner can tell them."""
+        return self not in (OtherSize.BLOCK, OtherSize.HOLES)
 
 
 class AllPlaces(Struct, frozen=True):
@@ -237,7 +244,8 @@ class CaliperInspection(Struct, frozen=True):
         """Whether a check card filled in with these readings says that the holes are good, undisputed."""
         judged = any(each.limit is not None for each in self.readings) and not self.out and not self.unread
         is_placed = self.places is None or not self.places.is_stated or self.places.standing is Standing.KEPT
-        return judged and is_placed and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
+        on_card = all(each.is_on_card for each in self.other_sizes)
+        return judged and is_placed and on_card and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
 
     @property
     def standings(self) -> tuple[Standing, ...]:
@@ -256,7 +264,7 @@ class CaliperInspection(Struct, frozen=True):
         """Pass only if every allowed part keeps every limit of the drawing, fail only if none keeps all of them."""
         if not self.agree:
             return CaliperVerdict.CONTRADICTORY
-        if not self.standings:
+        if not self.standings and all(each.is_on_card for each in self.other_sizes):
             return CaliperVerdict.UNJUDGED
         if Standing.BROKEN in self.standings or not self.together:
             return CaliperVerdict.FAIL

@@ -24,13 +24,15 @@ from flangelayout.checks.inspection.tolerances import (
     held_width,
 )
 from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
-from flangelayout.flange import Flange, Hole, Slot, SplitOutline
+from flangelayout.flange import Dowel, Flange, Hole, Jack, Slot, SplitOutline, Tapped
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.standards.tolerances.block import is_read
 from flangelayout.survey.kinds import Kind
 
 MOST_PAIRED = 60
 """Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
 _SAME_ANGLE = 1e-7
+_OF_A_CLASS = Tapped | Jack | Dowel
 
 
 def zone_of(hole: Hole, limits: InspectionLimits) -> Allowed | None:
@@ -164,8 +166,8 @@ def _sizes(flange: Flange) -> Iterator[LimitResult]:
             yield _unread(SizeOf(kind), size, general.value, general.value, general.source)
 
 
-def other_sizes(flange: Flange) -> Iterator[OtherSize]:
-    """What has limits on the drawing that readings are not held against: the card alone asks it."""
+def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]:
+    """What has limits on the drawing that readings are not held against: the card alone asks it, or nothing does."""
     held, outside, thickness = flange.tolerances, flange.outside_diameter, flange.thickness
     if outside is not None and flange.round_diameter is None and (held.outside or edge_allowed(flange, outside)):
         yield OtherSize.OUTSIDE
@@ -181,6 +183,17 @@ def other_sizes(flange: Flange) -> Iterator[OtherSize]:
     turned = [(each.fit, general_allowed(held, each.diameter)) for each in flange.all_turned()]
     if any(fit or general for fit, general in turned):
         yield OtherSize.TURNED
+    if not is_read(held):
+        yield OtherSize.BLOCK
+    elif (held.general or held.block) and bare_widths(flange, limits):
+        yield OtherSize.HOLES
+
+
+def bare_widths(flange: Flange, limits: InspectionLimits) -> tuple[Hole, ...]:
+    """The holes and slots whose width nothing is stated of; a thread has its class."""
+    return tuple(
+        hole for hole in flange.holes() if not isinstance(hole.kind, _OF_A_CLASS) and held_width(hole, limits) is None
+    )
 
 
 def held_sizes(flange: Flange) -> frozenset[Kind]:

@@ -17,8 +17,8 @@ _SAME = 1e-6
 def block_allowed(stated: Tolerances, size: float, *, is_drawn: bool = True) -> float | None:
     """How far a size in mm may be off by the block, plus and minus; ``None`` where no line is for it.
 
-    A line that is neither by decimals nor by size, nor of something else than lengths, may be of any size, such as
-    ``HOLES``: then none of the block is told of any.
+    A line that is neither by decimals of inches nor by size, nor of something else than lengths, may be of any size,
+    such as ``HOLES``: then none of the block is told of any.
 
     Args:
         stated: What the drawing allows.
@@ -29,23 +29,32 @@ def block_allowed(stated: Tolerances, size: float, *, is_drawn: bool = True) -> 
         >>> block_allowed(Tolerances(block=("up to 100 = ±0.5", "over 100 = ±1")), 250.0)
         1.0
     """
-    lines = [tuple(each.strip() for each in line.partition("=")[::2]) for line in stated.block]
-    kept = [(what, allowed) for what, allowed in lines if not _OF_NO_LENGTH.search(what)]
-    if not all(_PLUS_MINUS.fullmatch(allowed) and _is_of_lengths(what) for what, allowed in kept):
+    if not is_read(stated):
         return None
-    held = (_PLUS_MINUS.fullmatch(allowed) for what, allowed in kept if _holds(what, stated, size, is_drawn))
+    held = (_PLUS_MINUS.fullmatch(said) for what, said in _of_lengths(stated) if _holds(what, stated, size, is_drawn))
     return next((to_mm(float(found[1]), stated.block_unit) for found in held if found), None)
 
 
-def _is_of_lengths(what: str) -> bool:
-    return bool(what and (_BY_DECIMALS.fullmatch(what) or _BY_SIZE.fullmatch(what)))
+def is_read(stated: Tolerances) -> bool:
+    """Whether all that the block says of lengths is held by what it says: else only a person can tell what holds."""
+    return all(_is_read(what, said, stated.block_unit) for what, said in _of_lengths(stated))
+
+
+def _of_lengths(stated: Tolerances) -> list[tuple[str, str]]:
+    """The lines of the block that may be of lengths, each what and how much."""
+    lines = [line.partition("=") for line in stated.block]
+    return [(what.strip(), said.strip()) for what, _, said in lines if not _OF_NO_LENGTH.search(what)]
+
+
+def _is_read(what: str, said: str, unit: Unit) -> bool:
+    by_decimals = unit is Unit.IN and _BY_DECIMALS.fullmatch(what)
+    return bool(what and _PLUS_MINUS.fullmatch(said) and (by_decimals or _BY_SIZE.fullmatch(what)))
 
 
 def _holds(what: str, stated: Tolerances, size: float, is_drawn: bool) -> bool:
-    """Whether a line is for a size: decimals are told of inches alone."""
+    """Whether a line is for a size."""
     if decimals := _BY_DECIMALS.fullmatch(what):
-        is_told = is_drawn and stated.block_unit is Unit.IN
-        return is_told and stated.inch_decimals(size) == len(decimals[1])
+        return is_drawn and stated.inch_decimals(size) == len(decimals[1])
     found = _BY_SIZE.fullmatch(what)
     over, to = found.groups() if found else (None, None)
     unit = stated.block_unit

@@ -25,7 +25,7 @@ from flangelayout.job.load import job_from_data
 from flangelayout.packet.reports import form_packet
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
-from flangelayout.units import Unit
+from flangelayout.units import Unit, to_mm
 from flangelayout.views.words.bench.measuring import accepted, further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.parts.caliper import caliper_verdict_text, form_lines, places_text
@@ -261,11 +261,11 @@ def test_a_general_tolerance_holds_sizes_on_form_and_in_the_inspection_as_on_the
     assert not any(each.size_fits for each in inspect_part(made.flange, by_places, made.inspection).holes)
 
 
-def all_boxes(made: Job) -> CaliperInspection:
+def all_boxes(made: Job, unit: Unit = Unit.MM) -> CaliperInspection:
     """All boxes of the form as drawn, by a caliper good to 0.02 mm."""
     boxes = inspection_boxes(made.flange, made.inspection)
-    lines = form_lines(made.flange, made.inspection, boxes, Unit.MM)
-    ends = ((each.box.kind, float(each.drawn), each.box.from_hole, each.box.to_hole) for each in lines)
+    lines = form_lines(made.flange, made.inspection, boxes, unit)
+    ends = ((each.box.kind, to_mm(float(each.drawn), unit), each.box.from_hole, each.box.to_hole) for each in lines)
     taken = [Reading(kind, value, first, last, within=0.02) for kind, value, first, last in ends]
     return inspect_by_caliper(made.flange, taken, made.inspection)
 

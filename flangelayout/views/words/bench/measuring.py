@@ -25,6 +25,8 @@ _CALIPER = {Unit.MM: 2, Unit.IN: 3}
 BETWEEN_SLOTS = "Slots: mark their middles and measure between the marks."
 """Slots that are turned to each other have no same edge."""
 _EXACT = 1e-6
+_FEW_STEPS = 9.5
+"""How many of a caliper's steps are few for limits to lie apart, as an inspection form has it."""
 
 
 def accepted(allowed: Allowed | None, distance: float, lengths: Lengths, by_rule: bool = False) -> str:
@@ -168,7 +170,9 @@ def _own(size: float, held: Deviations | None, lengths: Lengths) -> str:
     least, most = size - held.minus, size + held.plus
     caliper = rounded_inward(least, most, lengths.unit, _CALIPER[lengths.unit])
     is_exact = abs(caliper[0] - least) < _EXACT and abs(caliper[1] - most) < _EXACT
-    return _between(least, most, lengths, _CALIPER[lengths.unit]) if is_exact else _fitted(least, most, lengths)
+    is_wide = most - least > _FEW_STEPS * to_mm(10.0 ** -_CALIPER[lengths.unit], lengths.unit)
+    places = _CALIPER[lengths.unit] + (not is_exact and not is_wide)
+    return _between(least, most, lengths, places)
 
 
 def _fitted(least: float, most: float, lengths: Lengths) -> str:

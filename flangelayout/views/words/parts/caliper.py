@@ -73,9 +73,12 @@ def _open_text(found: CaliperInspection) -> str:
     if found.out:
         return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
     bare = f"; no limits for the width of {holes_in_words(found.unlimited)}" if found.unlimited else ""
+    unheld = [each.value for each in found.other_sizes if not each.is_on_card]
+    bare = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else bare
     if found.is_usable:
         return f"{_usable_text(found, open_ones)}{bare}"
-    lead = f"Open: nothing is out of limits for certain, {open_ones} open{bare}"
+    held = f"nothing is out of limits for certain, {open_ones} open" if found.standings else "nothing read has limits"
+    lead = f"Open: {held}{bare}"
     if found.places is not None and found.places.is_stated and not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"
     if not found.unread:

@@ -63,6 +63,7 @@ class OtherSize(Enum):
     """A size with limits of its own that is judged by no reading."""
 
     OUTSIDE = "outside"
+    SIDES = "sides of the plate"
     INSIDE = "inside"
     THICKNESS = "thickness"
     SLOTS = "length of slots"

@@ -24,7 +24,17 @@ from flangelayout.checks.inspection.tolerances import (
     held_width,
 )
 from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
-from flangelayout.flange import Dowel, Flange, Hole, Jack, Slot, SplitOutline, Tapped
+from flangelayout.flange import (
+    Dowel,
+    Flange,
+    Hole,
+    Jack,
+    OvalOutline,
+    RectangleOutline,
+    Slot,
+    SplitOutline,
+    Tapped,
+)
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.standards.tolerances.block import is_read
 from flangelayout.survey.kinds import Kind
@@ -171,6 +181,8 @@ def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]
     held, outside, thickness = flange.tolerances, flange.outside_diameter, flange.thickness
     if outside is not None and flange.round_diameter is None and (held.outside or edge_allowed(flange, outside)):
         yield OtherSize.OUTSIDE
+    if any(edge_allowed(flange, size) for size in _sides(flange)):
+        yield OtherSize.SIDES
     if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):
         yield OtherSize.INSIDE
     if thickness is not None and (held.thickness or general_allowed(held, thickness)):
@@ -187,6 +199,15 @@ def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]
         yield OtherSize.BLOCK
     elif (held.general or held.block) and bare_widths(flange, limits):
         yield OtherSize.HOLES
+
+
+def _sides(flange: Flange) -> tuple[float, ...]:
+    """How wide and high, or long, a plate is that is not round."""
+    match flange.outline:
+        case RectangleOutline(width=wide, height=high) | OvalOutline(width=wide, length=high):
+            return wide, high
+        case _:
+            return ()
 
 
 def bare_widths(flange: Flange, limits: InspectionLimits) -> tuple[Hole, ...]:

@@ -289,6 +289,7 @@ LUGS = {"outline": "lugged", "outside_diameter": 320, "lug_radius": 30, "lug_cir
             "Holes that were read are good to use: all that the check card asks of them reads inside its limits; "
             "by the card alone: all of X2, place of X1 against the others",
         ),
+        ({"outline": "rectangle", "width": 300, "height": 300}, {}, "; by the card alone: sides of the plate"),
         (LUGS, {"bolt_circle": [{"diameter": 370, "hole_count": 4, "hole_diameter": 22}]}, "alone: outside"),
     ],
 )

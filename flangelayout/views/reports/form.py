@@ -98,7 +98,8 @@ def _box(holes: Sequence[Hole], line: FormLine, number: int, unit: Unit, corner:
     for at, text in told:
         if text:
             yield text_item(Point(left, at), text, _SMALL)
-    box = Box(corner.x + width - _WIDE, corner.y - _ROW + 0.8, corner.x + width, corner.y - 0.8)
+    told_to = left + 1.0 + max(text_width(text, _SMALL) for _, text in told)
+    box = Box(max(corner.x + width - _WIDE, told_to), corner.y - _ROW + 0.8, corner.x + width, corner.y - 0.8)
     yield Item(Layer.BORDER, rectangle(box), _SOURCE)
     yield text_item(Point(corner.x + width + 0.8, middle - 0.8), unit.value, _SMALL)
 

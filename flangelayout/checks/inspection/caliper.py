@@ -53,7 +53,7 @@ from flangelayout.checks.inspection.stated import (
 )
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
 from flangelayout.checks.inspection.wanted import wanted_reading
-from flangelayout.flange import Flange, Hole, Slot
+from flangelayout.flange import Flange, Hole, Jack, Slot, Tapped
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.bolts import known_bolt
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
@@ -110,6 +110,7 @@ def inspect_by_caliper(
         other_sizes=tuple(other_sizes(flange, limits)),
         apart=_apart(flange, case.spread),
         unlimited=case.unlimited(),
+        threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
     )
 
 

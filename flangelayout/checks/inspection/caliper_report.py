@@ -30,6 +30,7 @@ def caliper_data(found: CaliperInspection) -> dict[str, object]:
         "not_read": [_what(each) for each in found.unread],
         "not_judged": [each.value for each in found.other_sizes],
         "without_limits": [each.label for each in found.unlimited],
+        "threads_by_gauge": [each.label for each in found.threaded],
         "not_tied": [each.label for each in found.apart],
         "use_it": found.is_usable,
         "limits": [_limit(each) for each in found.limits],

@@ -219,6 +219,7 @@ class CaliperInspection(Struct, frozen=True):
         other_sizes: What has limits that readings are not held against.
         apart: The holes that no reading ties to most of the others, in their order.
         unlimited: The holes whose width was read and has no limits, in their order.
+        threaded: The holes with threads, which no caliper judges, in their order.
     """
 
     readings: tuple[ReadingResult, ...]
@@ -234,6 +235,7 @@ class CaliperInspection(Struct, frozen=True):
     other_sizes: tuple[OtherSize, ...] = ()
     apart: tuple[Hole, ...] = ()
     unlimited: tuple[Hole, ...] = ()
+    threaded: tuple[Hole, ...] = ()
 
     @property
     def out(self) -> tuple[ReadingResult, ...]:

@@ -19,6 +19,7 @@ from flangelayout.checks.inspection.tolerances import (
     Allowed,
     GroupLimits,
     InspectionLimits,
+    allowed_between,
     edge_allowed,
     general_allowed,
     held_width,
@@ -103,7 +104,8 @@ def held_in_general(flange: Flange) -> Iterator[tuple[Hole, Hole, Allowed]]:
     others = range(count, len(flange.groups()))
     pairs = (*(pair for group in others for pair in _on_card(flange, group)), *further_pairs(flange))
     for one, other in {_ends(pair): pair for pair in pairs}.values() if general.general or general.block else ():
-        if allowed := general_allowed(general, one.center.distance_to(other.center), is_drawn=False):
+        own = flange.groups()[one.group] if one.group == other.group >= 0 else None
+        if allowed := allowed_between(flange, own, one.center.distance_to(other.center)):
             yield one, other, allowed
 
 

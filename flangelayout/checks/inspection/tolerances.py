@@ -17,6 +17,7 @@ from flangelayout.flange import (
     Flange,
     Group,
     Hole,
+    HoleRectangle,
     Slot,
     Spotfaced,
     Tapped,
@@ -169,6 +170,17 @@ def general_allowed(stated: Tolerances, size: float, *, is_drawn: bool = True) -
     return None if plus_minus is None else Allowed(plus_minus, "the block of the drawing")
 
 
+def allowed_between(flange: Flange, pattern: Group | None, apart: float) -> Allowed | None:
+    """What two holes off the bolt circles are held to in general; ``None`` for the pattern where they are of none.
+
+    The sides of a rectangle of holes are written on the drawing, other distances follow from what is.
+    """
+    written = (pattern.width, pattern.height) if isinstance(pattern, HoleRectangle) else ()
+    own = next((each for each in written if abs(each - apart) < _SAME), None)
+    general = flange.tolerances.of_distances
+    return general_allowed(general, apart if own is None else own, is_drawn=own is not None)
+
+
 def edge_allowed(flange: Flange, size: float) -> Allowed | None:
     """What a drawing allows in general of its outside, bore and openings, which are cut where that is of cuts.
 
@@ -194,7 +206,6 @@ def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], uni
     """What each distance measured of a pattern is held to; those of other patterns than circles only in general."""
     pattern = flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
-        general = flange.tolerances.of_distances
-        return tuple(general_allowed(general, span.distance, is_drawn=False) for span in found)
+        return tuple(allowed_between(flange, pattern, span.distance) for span in found)
     limits = drawing_limits(flange, unit)[group]
     return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

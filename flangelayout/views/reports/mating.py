@@ -182,7 +182,7 @@ def _bolt_table(mating: Mating, unit: Unit) -> TextTable:
             bolt.b,
             decimal_text(bolt.offset, unit),
             decimal_text(bolt.clearance, unit),
-            "pass" if bolt.clearance >= -1e-7 else "does not pass",
+            "pass" if bolt.clearance >= -1e-7 and not mating.tapped_for_another else "does not pass",
         )
         for bolt in mating.bolts
     )

@@ -270,6 +270,7 @@ def all_boxes(made: Job, unit: Unit = Unit.MM) -> CaliperInspection:
     return inspect_by_caliper(made.flange, taken, made.inspection)
 
 
+GENERAL: dict[str, Any] = {"tolerances": {"general": "ISO 2768-1 m"}}
 LUGS = {"outline": "lugged", "outside_diameter": 320, "lug_radius": 30, "lug_circle": 370, "lug_count": 4, "bore": 205}
 
 
@@ -311,6 +312,20 @@ def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
     tie = Reading(Kind.SAME_EDGES, math.dist(*((at.x, at.y) for at in ends(made, "A1", "B1"))), 1, 9, within=0.02)
     tied = inspect_by_caliper(made.flange, [*(each.reading for each in found.readings), tie], made.inspection)
     assert not tied.apart
+
+
+def test_threads_are_left_to_a_gauge() -> None:
+    """A caliper reads the crests alone; whether a screw goes in, a gauge tells (common practice, no source)."""
+    threads = {"diameter": 240, "hole_count": 4, "kind": "tapped", "thread": "M10"}
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [threads]} | GENERAL)
+    assert caliper_verdict_text(all_boxes(made)).endswith("; threads of 1 TO 4 by a gauge")
+
+
+def test_a_size_of_the_plate_that_reads_out_of_limits_is_named() -> None:
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [PN16]} | GENERAL)
+    # 285 +- 0.5 (ISO 2768-1 m, over 120 to 400); good to 0.3, it may still be within
+    found = inspect_by_caliper(made.flange, [Reading(Kind.OUTSIDE_DIAMETER, 285.7, within=0.3)], made.inspection)
+    assert "outside diameter reads out of limits" in caliper_verdict_text(found)
 
 
 def ends(made: Job, *labels: str) -> list[Point]:

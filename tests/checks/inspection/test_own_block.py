@@ -68,6 +68,21 @@ def test_a_size_is_held_to_the_line_of_a_block_for_its_decimals_on_form_and_card
     assert "; by the card alone: thickness" in caliper_verdict_text(all_boxes(thick, Unit.IN))
 
 
+def test_the_sides_of_a_rectangle_of_holes_are_held_to_the_line_for_their_decimals() -> None:
+    base = {"width": "6.500", "height": "5.00", "hole_diameter": "0.563", "bolt": "1/2"}
+    made = job(_INCHES | {"hole_rectangle": [base]}, *_BLOCK)
+    held = on_form(made, Unit.IN)
+    assert held["6.500"] == "6.490 to 6.510"
+    assert held["5.000"] == "4.970 to 5.030"
+    assert not held.get("8.201"), "no drawing writes the diagonal of 6.500 and 5.00"
+    read = all_boxes(made, Unit.IN)
+    sides = [each for each in read.readings if each.nominal and abs(each.nominal - 6.5 * 25.4) < 1e-6]
+    far = [replace(each.reading, value=6.56 * 25.4) if each in sides else each.reading for each in read.readings]
+    wide = inspect_by_caliper(made.flange, far, made.inspection)
+    assert sides
+    assert not wide.is_usable
+
+
 def test_a_size_is_held_to_the_line_of_a_block_for_sizes_so_large() -> None:
     made = job(_MM, "up to 100 = ±0.5", "over 100 = ±1")
     held = on_form(made, Unit.MM)

@@ -54,7 +54,7 @@ def caliper_verdict_text(found: CaliperInspection) -> str:
         case CaliperVerdict.PASS if found.out:
             return f"Part passes by all readings together, but {_out_as_read(found)}: measure again"
         case CaliperVerdict.PASS:
-            return "Part passes: every part that these readings allow keeps all limits"
+            return f"Part passes: every part that these readings allow keeps all limits{_by_gauge(found)}"
         case CaliperVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case CaliperVerdict.CONTRADICTORY:
@@ -76,7 +76,7 @@ def _open_text(found: CaliperInspection) -> str:
     unheld = [each.value for each in found.other_sizes if not each.is_on_card]
     bare = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else bare
     if found.is_usable:
-        return f"{_usable_text(found, open_ones)}{bare}"
+        return f"{_usable_text(found, open_ones)}{bare}{_by_gauge(found)}"
     held = f"nothing is out of limits for certain, {open_ones} open" if found.standings else "nothing read has limits"
     lead = f"Open: {held}{bare}"
     if found.places is not None and found.places.is_stated and not found.unread:
@@ -103,9 +103,14 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
 
 
+def _by_gauge(found: CaliperInspection) -> str:
+    """Which threads are left to a gauge: their drill is all that a caliper reads."""
+    return f"; threads of {holes_in_words(found.threaded)} by a gauge" if found.threaded else ""
+
+
 def _out_as_read(found: CaliperInspection) -> str:
     """The readings that lie outside of their limits, as a check card sees them."""
-    names = [" - ".join(each.labels) for each in found.out]
+    names = [" - ".join(each.labels) or reading_name(each) for each in found.out]
     return f"{some_of(names)} {'reads' if len(names) == 1 else 'read'} out of limits"
 
 

@@ -3,6 +3,8 @@
 import math
 from typing import Any
 
+import pytest
+
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
 from flangelayout.checks.inspection.caliper_results import (
     AllPlaces,
@@ -304,6 +306,7 @@ def test_a_part_passes_only_if_nothing_that_has_limits_is_left_to_the_card(
     assert (found.verdict is CaliperVerdict.PASS) is says.startswith("Part passes")
 
 
+@pytest.mark.slow
 def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
     inner = {"diameter": 190, "hole_count": 4, "hole_diameter": 10}
     made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [PN16, inner]})

@@ -6,6 +6,8 @@ says of itself.
 
 from typing import Any
 
+import pytest
+
 from checks.inspection.test_one_rule import PN16, all_boxes
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
 from flangelayout.checks.inspection.caliper_results import CaliperInspection, CaliperVerdict
@@ -93,6 +95,7 @@ def test_a_size_is_held_to_the_line_of_a_block_for_sizes_so_large() -> None:
     assert caliper_verdict_text(wide).startswith("Part does not pass: hole 1 out of limits")
 
 
+@pytest.mark.slow
 @every_row(
     ("block", "general", "says"),
     [
@@ -112,6 +115,7 @@ def test_a_part_whose_limits_only_a_person_can_tell_is_called_good_by_no_reading
     assert caliper_verdict_text(found).endswith(f"; hold against the drawing yourself: {says}")
 
 
+@pytest.mark.slow
 def test_no_part_passes_by_a_width_that_has_no_limits() -> None:
     made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [PN16]})
     chords = [each.reading for each in all_boxes(made).readings if each.reading.kind is not Kind.HOLE_DIAMETER]

@@ -303,6 +303,7 @@ def test_a_segment_of_a_ring_is_cut_along_the_ray_of_a_hole_near_its_middle() ->
     assert metal(plate=lower, bolt_circle=[WHOLE_RING]) == [pytest.approx(each) for each in below]
 
 
+@pytest.mark.slow
 def test_a_hole_of_a_segment_beside_the_ray_is_turned_into_it() -> None:
     inner = {"diameter": 1040, "hole_count": 40, "hole_diameter": 10}
     ends = [(500, 515), (525, 547), (573, 600)]

@@ -192,7 +192,11 @@ _SHAFT_AND_SLOT: dict[str, Any] = {
 }
 
 
-@pytest.mark.parametrize("data", [_TWO_CHAMBERS, _SHAFT_AND_SLOT], ids=["two chambers", "shaft and slot"])
+@pytest.mark.parametrize(
+    "data",
+    [_TWO_CHAMBERS, pytest.param(_SHAFT_AND_SLOT, marks=pytest.mark.slow)],
+    ids=["two chambers", "shaft and slot"],
+)
 def test_what_is_said_of_an_opening_is_taken_for_no_other(data: dict[str, Any]) -> None:
     """Words in an opening are read as its own, a line on a centerline as that (common practice, no source)."""
     job = job_from_data(job_data(**data, sheet={"paper": "A4"}))

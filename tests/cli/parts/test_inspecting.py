@@ -72,7 +72,9 @@ def test_boxes_and_a_file_go_together_and_json_carries_numbers(tmp_path: Path, p
     options = ("--boxes", f"1=22.1 {sound}", "--within", "0.05", "--no-report", "--json")
     code, out, _ = printed("inspect", str(RING), str(rows), *options)
     data = json.loads(out)
-    assert (code, data["verdict"], data["measure_next"]) == (0, "part passes", None)
+    assert (code, data["verdict"], data["measure_next"]) == (0, "open", None)
+    assert data["use_it"]
+    assert len(data["without_limits"]) == 8, "the job states nothing of the width of its holes"
     assert data["bolts"][0]["standing"] == "kept"
     assert data["readings"][0]["within"] == 0.05
 

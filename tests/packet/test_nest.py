@@ -219,6 +219,7 @@ def test_six_kinds_on_a_large_plate_are_one_page_whose_rules_and_rows_are_whole(
     assert crossed_marks(packet.sheets.sheets[0].views[0], 21) == []
 
 
+@pytest.mark.slow
 @every_row("stock", [Stock(2438.4, 1219.2), Stock(2997.2, 1498.6)])
 def test_the_marks_of_the_parts_of_a_ring_stand_between_its_holes(stock: Stock) -> None:
     """Two circles of holes leave no room for mark and arrow at the widest spot of a part, or nowhere for both."""

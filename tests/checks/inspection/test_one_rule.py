@@ -276,6 +276,7 @@ GENERAL: dict[str, Any] = {"tolerances": {"general": "ISO 2768-1 m"}}
 LUGS = {"outline": "lugged", "outside_diameter": 320, "lug_radius": 30, "lug_circle": 370, "lug_count": 4, "bore": 205}
 
 
+@pytest.mark.slow
 @every_row(
     ("plate", "more", "says"),
     [

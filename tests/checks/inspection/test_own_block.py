@@ -85,6 +85,7 @@ def test_the_sides_of_a_rectangle_of_holes_are_held_to_the_line_for_their_decima
     assert not wide.is_usable
 
 
+@pytest.mark.slow
 def test_a_size_is_held_to_the_line_of_a_block_for_sizes_so_large() -> None:
     made = job(_MM, "up to 100 = ±0.5", "over 100 = ±1")
     held = on_form(made, Unit.MM)

@@ -171,6 +171,7 @@ def test_sizes_at_arrows_leave_room_for_the_angle_of_every_circle(tables: dict[s
     assert not all_faults(job)
 
 
+@pytest.mark.slow
 def test_an_angle_that_would_cost_a_step_of_scale_is_told_to_the_hole_on_the_other_side() -> None:
     """Three arcs one above the other leave a Letter sheet no room for the plate at 1:5."""
     circles = [

@@ -143,6 +143,7 @@ def _edge(shape: Primitive) -> shapely.MultiLineString:
     return shapely.MultiLineString([[(at.x, at.y) for at in line] for line in polylines(shape)])
 
 
+@pytest.mark.slow
 def test_sizes_over_all_begin_where_the_plate_is() -> None:
     """Of a shape whose highest place is on an arc: its extension lines start there (ISO 129-1)."""
     job = load_job(TEMPLATES / "shaped-plate.toml")
@@ -249,7 +250,8 @@ def test_no_leader_runs_over_what_marks_the_section(circles: list[dict[str, Any]
     assert min(_line(each.tip, each.elbow).distance(drawn) for each in leaders) * view.scale > 0.5
 
 
-@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_no_leader_runs_through_a_hole_that_it_does_not_speak_of(paper: str) -> None:
     """Two patterns on one circle, close by each other: who meets another hole first takes that for the one told.
 

@@ -227,6 +227,7 @@ def test_a_rectangle_at_the_edge_is_numbered_beside_its_holes_where_the_rays_hav
     assert not all_faults(job, sheets)
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 def test_holes_of_a_handle_that_lie_close_above_each_other_are_all_numbered(paper: str) -> None:
     handle = {"width": 76, "height": 19, "hole_diameter": 11}

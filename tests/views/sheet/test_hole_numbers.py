@@ -391,6 +391,7 @@ def test_of_eighty_holes_every_so_many_from_hole_1_on_is_numbered_with_an_arrow_
     assert "count this way" in texts
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 def test_five_holes_are_all_numbered_though_two_find_no_place_beside_the_others(paper: str) -> None:
     """Beside two larger circles: the numbers of two of the five are led to, which every second one would leave out."""
@@ -417,6 +418,7 @@ def test_a_ring_of_three_meters_stands_at_a_twentieth_on_a4_with_the_quarters_nu
     assert set(numbers(view)) >= {"1", "19", "37", "55"}
 
 
+@pytest.mark.slow
 def test_every_fourth_of_thirty_holes_within_others_is_numbered_along_the_circle_with_an_arrow() -> None:
     data = {"units": "mm", "job": {"number": "T-1"}, **AWKWARD["many warnings"], "sheet": {"paper": "A4"}}
     job = job_from_data(data)

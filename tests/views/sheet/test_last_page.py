@@ -147,8 +147,9 @@ _TALL: Data = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("tables", [_WINDOWS, _TALL])
-@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_what_is_to_be_looked_into_stands_on_the_first_sheet(tables: Data, paper: str) -> None:
     """Long words of an opening push it off no more than a plate that is narrow at any scale."""
     job = job_on(tables, paper)
@@ -163,9 +164,8 @@ _OVER_BLOCK = 6.0
 """Printed mm over the title block that the line for what is overleaf is to be found in."""
 
 
-@pytest.mark.parametrize(
-    "paper", ["Letter", *(pytest.param(paper, marks=pytest.mark.slow) for paper in ("A4", "A3", "Tabloid"))]
-)
+@pytest.mark.slow
+@pytest.mark.parametrize("paper", ["Letter", "A4", "A3", "Tabloid"])
 def test_the_line_for_what_is_overleaf_stands_in_one_place(paper: str) -> None:
     """Over the upper left corner of the title block, where whoever turns the sheet over looks it up."""
     names = ("lozenge-flange", "machined-flange", "reducing-flange") if paper == "Letter" else JOBS
@@ -194,6 +194,7 @@ def test_the_line_for_what_is_overleaf_stands_clear_of_the_table_above_it() -> N
     assert min(box.bottom for box in ruled if box.bottom > top) - top >= _CLEAR
 
 
+@pytest.mark.slow
 def test_notes_of_one_page_have_one_heading() -> None:
     holes = [{"kind": "lifting", "thread": "M20", "depth": 30, "radius": 150, "angle": 90}, *_WINDOWS["hole"][1:]]
     for sheet in layout_pages(job_on({**_WINDOWS, "hole": holes}, "A4")).sheets:

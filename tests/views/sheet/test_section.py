@@ -206,6 +206,7 @@ def test_a_face_whose_name_stands_off_it_is_pointed_at(paper: str, diameter: flo
     assert tip.distance_to(name.at) < name.at.distance_to(ORIGIN)
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 def test_the_name_of_a_face_stands_beside_the_section_not_in_the_view_of_a_large_ring(paper: str) -> None:
     """Numbers beyond the rim stand between the two; in the bore it would be read as a name of that."""
@@ -284,6 +285,7 @@ SEGMENT = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 10
 WHOLE_RING = {"diameter": 1120, "hole_count": 32, "hole_diameter": 26}
 
 
+@pytest.mark.slow
 def test_a_segment_of_a_ring_is_cut_along_the_ray_of_a_hole_near_its_middle() -> None:
     ends = [(500, 547), (573, 600)]
     assert metal(plate=SEGMENT, bolt_circle=[WHOLE_RING]) == [pytest.approx(each) for each in ends]

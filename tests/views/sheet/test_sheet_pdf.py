@@ -49,6 +49,7 @@ def test_every_page_of_a_set_is_on_one_paper_and_its_texts_can_be_selected() -> 
         assert job.info.number in document.pages[0].extract_text()
 
 
+@pytest.mark.slow
 def test_no_sheet_speaks_of_memory_without_what_to_do() -> None:
     """A man at the plate has no use for whose memory a figure is from: he is told to compare it."""
     for name, is_told in (("many warnings", True), ("three circles", False), ("every part", True)):

@@ -61,6 +61,7 @@ def test_a_joint_chamfered_from_both_faces_bears_its_symbol(outline: str) -> Non
         assert nearest_on(arrow, hole.center).distance_to(hole.center) > hole.diameter / 2
 
 
+@pytest.mark.slow
 def test_the_symbol_costs_neither_scale_nor_sheets() -> None:
     for outline in ("segment", "split"):
         with_symbol, without = (layout_pages(ring(joint, outline)).sheets for joint in (JOINT, "butt welded"))

@@ -99,6 +99,7 @@ def _line(line: Line) -> BaseGeometry:
     return shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
 
 
+@pytest.mark.slow
 @every_row("tables", [THREE, TWO_CLOSE, SLOTS])
 def test_no_cut_of_strips_meets_a_hole_or_a_word_and_diamonds_stand_on_free_metal(
     tables: dict[str, Any],
@@ -153,6 +154,7 @@ def test_slots_that_all_run_one_way_have_no_strips() -> None:
         strips(job)
 
 
+@pytest.mark.slow
 def test_where_no_straight_cut_clears_all_holes_the_cover_names_those_it_runs_through() -> None:
     cover, *pages = strips(make_job(**DENSE))
     cut = set()

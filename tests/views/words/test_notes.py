@@ -222,6 +222,7 @@ def test_studs_are_called_studs_and_sizes_in_inches_have_their_unit() -> None:
         assert "screws M12." in group_note(make_job(bolt_circle=[sunk]).flange, 0, Unit.MM)
 
 
+@pytest.mark.slow
 def test_of_one_thing_a_sheet_speaks_as_of_one() -> None:
     plate = {"outside_diameter": 285, "thickness": 30, "material": "carbon steel plate"}
     eye = {"kind": "lifting", "thread": "M16", "x": 0, "y": 0}
@@ -259,6 +260,7 @@ def test_limits_of_fits_that_one_source_gives_are_to_be_checked_before_machining
     assert list(told) == ["Limits of fits by ISO 286-1."]
 
 
+@pytest.mark.slow
 def test_a_spotface_is_told_to_clean_up() -> None:
     """It has no depth of its own: the leader to it and the notes say what ends it (common practice, no source)."""
     circle = {"diameter": 240, "hole_count": 8, "hole_diameter": 18, "kind": "spotfaced", "seat_diameter": 34}

@@ -1,5 +1,6 @@
 """Where blocks stand on a page: each whole, at the highest and then leftmost free place of a room."""
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from itertools import chain
 
@@ -120,7 +121,7 @@ def _is_read_before(box: Box, other: Box) -> bool:
 
 
 def paged(
-    blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, in_order: int
+    blocks_for: Callable[[float], Sequence[Block]], box: Box, least_share: float, in_order: int, most: float = math.inf
 ) -> list[PageRoom]:
     """Blocks on as many pages as they take, so that a share of the last is used at the least.
 
@@ -132,11 +133,12 @@ def paged(
         box: What of a page they may take.
         least_share: Of the last page.
         in_order: Blocks from the first on that follow each other: none stands on a page before one of its forerunners.
+        most: Pages that are of use: more are left as they come.
     """
     blocks = blocks_for(box.height)
     pages, leading = _pages(blocks, box, in_order), frozenset(block.topic for block in blocks[:in_order])
     for share in range(95, 45, -5):
-        if len(pages) < 2 or used(pages[-1]) >= least_share:
+        if not 2 <= len(pages) <= most or used(pages[-1]) >= least_share:
             break
         height = box.height * share / 100
         lower = _pages(blocks_for(height), Box(box.left, box.top - height, box.right, box.top), in_order)

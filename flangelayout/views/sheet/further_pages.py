@@ -168,11 +168,13 @@ def further_pages(
     several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
     tables = contents.tables[first.tables :]
 
-    def planned(more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0) -> FurtherPages:
+    def planned(
+        more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0, most: float = math.inf
+    ) -> FurtherPages:
         card = cards.card(request, room, row, style, step)
         holes = tables if larger == 1.0 else _larger(tables, room.width, request.letter * larger)
         blocks_of = partial(_blocks, request, first, holes, more, card.blocks, room)
-        rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks))
+        rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks), most)
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]), card.unringed)
 
     told = _told(request, notes, first.notes, room)
@@ -199,7 +201,7 @@ def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPag
     return plan
 
 
-def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], FurtherPages]) -> FurtherPages:
+def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float, int], FurtherPages]) -> FurtherPages:
     """The plan with a check card as large as a last page that it leaves white takes: it is read at arm's length.
 
     Its letters, and those of tables of holes where there is room, are a step larger than those of notes.
@@ -209,7 +211,7 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float], Furth
             break
         if _STEPS[count - 1] >= HIGH_ROWS and not plan.is_last_spare:
             break
-        others = (larger(_STEPS[count - 1], tables) for tables in (MOST_LARGER, 1.0))
+        others = (larger(_STEPS[count - 1], tables, len(plan.rooms)) for tables in (MOST_LARGER, 1.0))
         other = next((each for each in others if each.is_as_good_as(plan)), None)
         if other is None:
             break

@@ -177,7 +177,11 @@ class _Card(Struct, frozen=True):
             wide = self.half if under_picture.width <= self.half else wide
         loose = [text_block("", (told,), wide, self.letter)] if (told := left_loose(asked.ties.loose)) else []
         verdict = verdict_block(verdicts, _SIGNS, self.letter, wide)
-        return [*before, stacked([*([last, _space(wide)] if last else []), *loose, verdict])]
+        signed = [*loose, verdict]
+        together = stacked([last, _space(wide), *signed] if last else signed)
+        if last and together.height > self.room.height:
+            return [*before, last, stacked(signed)]
+        return [*before, together]
 
     def _use_it(self, asked: CardAsks, sizes: Sequence[tuple[str, str, str]]) -> str:
         """What is to be so for the plate to be used."""

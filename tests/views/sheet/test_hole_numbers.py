@@ -444,6 +444,11 @@ def test_the_lines_to_sign_on_beside_long_verdicts_keep_their_names_apart() -> N
     assert not all_faults(seeded(593))
 
 
+@pytest.mark.slow
+def test_what_is_signed_for_stands_on_another_page_where_its_last_list_fills_one() -> None:
+    assert not all_faults(seeded(873))
+
+
 @pytest.mark.property_deep
 @pytest.mark.parametrize("block", range(50))
 def test_a_thousand_sheets_of_every_kind_have_no_fault(block: int, from_seed: int) -> None:

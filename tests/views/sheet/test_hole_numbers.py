@@ -449,6 +449,11 @@ def test_what_is_signed_for_stands_on_another_page_where_its_last_list_fills_one
     assert not all_faults(seeded(873))
 
 
+@pytest.mark.slow
+def test_sections_of_holes_under_each_other_keep_off_the_names_above_them() -> None:
+    assert not all_faults(seeded(231))
+
+
 @pytest.mark.property_deep
 @pytest.mark.parametrize("block", range(50))
 def test_a_thousand_sheets_of_every_kind_have_no_fault(block: int, from_seed: int) -> None:

@@ -101,6 +101,7 @@ def _shapes(look: Look, unshown: Sequence[Unshown]) -> Iterator[Block]:
     least = max(text_width(line, look.letter) for line in (title, face)) + _SAME
     for columns in range(len(cells), 0, -1):
         rows = [side_by_side(cells[at : at + columns]) for at in range(0, len(cells), columns)]
+        rows[:-1] = [replace(row, height=row.height + look.letter) for row in rows[:-1]]
         width = max(least, *(row.width for row in rows))
         yield stacked([text_block(title, (face,), width, look.letter), *rows])
 

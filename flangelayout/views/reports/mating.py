@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
-from flangelayout.checks.mating.mating import MatedBolt, Mating, Side, SideHole
+from flangelayout.checks.mating.mating import TOUCH, MatedBolt, Mating, Side, SideHole
 from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, CenterMark, Drawing, Item, Label, SheetSet, Stamp, TextTable
@@ -176,13 +176,14 @@ def _bolt_center(a: Point, b: Point, hole_a: SideHole, hole_b: SideHole, mating:
 
 
 def _bolt_table(mating: Mating, unit: Unit) -> TextTable:
+    screws_in = not mating.tapped_for_another
     rows = tuple(
         (
             bolt.a,
             bolt.b,
             decimal_text(bolt.offset, unit),
             decimal_text(bolt.clearance, unit),
-            "pass" if bolt.clearance >= -1e-7 and not mating.tapped_for_another else "does not pass",
+            "pass" if screws_in and bolt.clearance >= -TOUCH else "does not pass",
         )
         for bolt in mating.bolts
     )

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from flangelayout.drawing.choices import SheetPart
 from flangelayout.drawing.model import TextTable
+from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
@@ -165,7 +166,6 @@ def further_pages(
         may_part_card: Whether a card on two pages is the lesser evil to a last page that is nearly empty.
     """
     room = room_between(request.sheet.border.frame(first.page), request.heading(2, 2), request.sheet.convention)
-    several = sum(bool(group.hole_centers()) for group in request.flange.groups()) > 1
     tables = contents.tables[first.tables :]
 
     def planned(
@@ -177,10 +177,9 @@ def further_pages(
         rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks), most)
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]), card.unringed)
 
-    told = _told(request, notes, first.notes, room)
-    least = least_row(request.letter)
+    told, least = _told(request, notes, first.notes, room), least_row(request.letter)
     rows = dict.fromkeys((max(_GLOVED_ROW, least), least, least + _ROOMY))
-    styles = CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL, CardStyle.COLUMNS)
+    styles = _styles(request.flange)
     best: FurtherPages | None = None
     for row, style, more, step in product(rows, styles, told, _STEPS[: 2 if may_part_card else 1]):
         if best is not None and row == least + _ROOMY and not best.is_last_spare:
@@ -192,6 +191,12 @@ def further_pages(
             break
     assert best is not None
     return _with_larger_tables(_with_larger_card(best, larger), partial(larger, 1.0))
+
+
+def _styles(flange: Flange) -> Iterable[CardStyle]:
+    """How lists may stand to their pictures: beside small ones only where there are several."""
+    several = sum(bool(group.hole_centers()) for group in flange.groups()) > 1
+    return CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL, CardStyle.COLUMNS)
 
 
 def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:

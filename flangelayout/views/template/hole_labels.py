@@ -28,10 +28,10 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
-from flangelayout.geometry.shapes import Arc, Box, Line, Point, polar
+from flangelayout.geometry.shapes import Arc, Box, Line, Point, box_around, polar
 from flangelayout.units import Unit, size_text
 from flangelayout.views.page.plate_lines import disc_centerlines
-from flangelayout.views.template.meeting import WORD_CLEAR, around, distances, holds, holds_box, is_off, meets, off_ray
+from flangelayout.views.template.meeting import WORD_CLEAR, distances, holds, holds_box, is_off, meets, off_ray
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
 _CROSS_PAST_HOLE, _OF_TUBES = 4.0, 0.125
@@ -163,7 +163,7 @@ class _Places:
         self._circles = [each for hole in flange.shown_holes() for each in hole_circles(hole, cross_past(flange, hole))]
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
-            self._reach.add(around(at, max(radius, reach)))
+            self._reach.add(box_around((at,)).grown(max(radius, reach)))
         self._neighbors = Neighbors((at.x, at.y) for at, _, _ in self._circles)
         self._seams, self._taken, self._own = BoxIndex(), BoxIndex(), -1
         for seam in room.seams:

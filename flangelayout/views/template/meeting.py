@@ -9,11 +9,6 @@ WORD_CLEAR = 0.8
 """Least distance in mm of words at holes from everything else."""
 
 
-def around(center: Point, reach: float) -> Box:
-    """The box of a circle."""
-    return Box(center.x - reach, center.y - reach, center.x + reach, center.y + reach)
-
-
 def meets(box: Box, at: Point, radius: float, reach: float) -> bool:
     """Whether a box meets a circle or the cross in it, whose strokes run level and upright."""
     if _nearest(box, at).distance_to(at) < radius + WORD_CLEAR:

@@ -50,7 +50,7 @@ _SIDEWAYS = [
     {"diameter": 200, "hole_count": 5, "hole_diameter": 12, "centerline": "horizontal", "start_angle": 7},
 ]
 
-_LUGS = {
+LUGS = {
     "plate": {
         "outline": "lugged",
         "outside_diameter": 10,
@@ -158,7 +158,7 @@ def test_the_text_of_an_angle_stands_at_the_other_end_of_its_arc_where_that_is_a
 
 @pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
-@every_row("tables", [_LUGS, _ARMS, _SOLE])
+@every_row("tables", [LUGS, _ARMS, _SOLE])
 def test_sizes_at_arrows_leave_room_for_the_angle_of_every_circle(tables: dict[str, Any], paper: str) -> None:
     """Words at arrows find other places, and no ray grazes a hole other than its own."""
     job = make_job(units="in", **tables, sheet={"paper": paper})

@@ -17,23 +17,12 @@ from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import layout_pages
 from jobs import job_data
 from rows import every_row
+from views.sheet.test_angles import LUGS
 from views.sheet.test_hole_numbers import all_faults, face_view, numbers, starter
 from views.sheet.test_overlap import faults
 from views.sheet_reader import polylines
 
-_LUGGED: dict[str, Any] = {
-    "units": "in",
-    "plate": {
-        "outline": "lugged",
-        "outside_diameter": 10,
-        "bore": 8.125,
-        "lug_radius": 1,
-        "lug_width_at_middle": 5,
-        "root_radius": 0.5,
-        "thickness": 0.625,
-    },
-    "bolt_circle": [{"diameter": 11.75, "hole_count": 8, "bolt": "3/4"}],
-}
+_LUGGED: dict[str, Any] = {"units": "in"} | LUGS
 _RAISED: dict[str, Any] = {
     "plate": {
         "outside_diameter": 220,

@@ -13,12 +13,21 @@ class Signs(Struct, frozen=True):
 
 
 class CutHoles(Struct, frozen=True):
-    """Holes that share size and fate: ``count`` of ``diameter`` mm, cut at ``cut_at`` where they are cut undersize."""
+    """Holes that share size and fate.
+
+    Attributes:
+        count: How many.
+        diameter: In mm, of slots the width.
+        process: What cuts.
+        undersize: By how many mm they are cut smaller than drawn, where they are.
+        slot_length: Over all in mm, of slots.
+    """
 
     count: int
     diameter: float
     process: CutProcess | None = None
-    cut_at: float | None = None
+    undersize: float | None = None
+    slot_length: float | None = None
 
 
 class KerfTaken(Struct, frozen=True):

@@ -320,6 +320,12 @@ def _slot_spine(center: Point, slot: Slot, width: float) -> Spine:
     return Line(polar(-half, turn, center), polar(half, turn, center))
 
 
+def punch_points(hole: Hole) -> tuple[Point, ...]:
+    """Where a hole is punched: its center, or both ends of a slot's middle line."""
+    spine = hole.spine
+    return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)
+
+
 def thread_circle(hole: Hole) -> Arc | None:
     """Three quarters of the circle of a thread's nominal diameter, as ISO 6410-1 draws a thread end on."""
     if isinstance(hole.kind, Tapped | Jack):

@@ -20,7 +20,7 @@ from flangelayout.checks.joint_facts import LeftToMachine
 from flangelayout.checks.limits import Base, Ground, Limit, Published
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
-from flangelayout.flange import Flange, Hole, SplitOutline, through_shape
+from flangelayout.flange import Flange, Hole, Slot, SplitOutline, through_shape
 from flangelayout.flange.cut_plan import PlannedCut, cut_words, kerf_fits_gap, plan_cut
 from flangelayout.flange.cutting import (
     CutOptions,
@@ -37,6 +37,7 @@ from flangelayout.geometry.lead import NoLead, lead_size
 from flangelayout.geometry.pieces import length_of
 from flangelayout.geometry.shapes import Arc, Line
 from flangelayout.standards.practice import DRILL_BEYOND
+from flangelayout.value import replace
 
 _ALIKE = 1e-6
 """Lengths in mm below which two leads are as long as each other."""
@@ -92,13 +93,13 @@ def check_program(flange: Flange, options: DrillingOptions) -> Iterator[Finding]
 
 def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
     """One finding for the holes of a group that share size and fate."""
-    alike: dict[tuple[int, float, HoleCut], list[Hole]] = {}
+    alike: dict[tuple[int, float, float | None, HoleCut], list[Hole]] = {}
     for hole in flange.holes():
         if not hole.is_hidden:
             is_cut = through_shape(hole) is not None
             choice = hole_cut(hole, options, flange.thickness) if is_cut else HoleCut.CENTER_MARK
-            alike.setdefault((hole.group, hole.diameter, choice), []).append(hole)
-    for (group, _, choice), holes in alike.items():
+            alike.setdefault((hole.group, hole.diameter, _slot_length(hole), choice), []).append(hole)
+    for (group, _, _, choice), holes in alike.items():
         holes_at = tuple(map(ref, holes)) if group < 0 else ()
         place = Place(f"{flange.group_key(group)}.cut", group, holes_at)
         yield from _fate(flange, options, choice, holes, place)
@@ -116,16 +117,19 @@ def _left(flange: Flange) -> Iterator[Finding]:
 
 
 def _fate(flange: Flange, options: CutOptions, choice: HoleCut, holes: list[Hole], place: Place) -> Iterator[Finding]:
-    count, diameter = len(holes), holes[0].diameter
+    facts = CutHoles(len(holes), holes[0].diameter, options.process, slot_length=_slot_length(holes[0]))
     match choice:
         case HoleCut.AS_DRAWN:
             if options.smallest is not None:
-                yield _cut_well(flange, options, options.smallest, CutHoles(count, diameter, options.process), place)
+                yield _cut_well(flange, options, options.smallest, facts, place)
         case HoleCut.UNDERSIZE:
-            cut_at = diameter - options.undersize
-            yield noted(Rule.CUT_UNDERSIZE, place, CutHoles(count, diameter, options.process, cut_at))
+            yield noted(Rule.CUT_UNDERSIZE, place, replace(facts, undersize=options.undersize))
         case HoleCut.CENTER_MARK:
-            yield noted(Rule.CUT_CENTER_MARK, place, CutHoles(count, diameter, options.process))
+            yield noted(Rule.CUT_CENTER_MARK, place, facts)
+
+
+def _slot_length(hole: Hole) -> float | None:
+    return hole.kind.length if isinstance(hole.kind, Slot) else None
 
 
 def _cut_well(flange: Flange, options: CutOptions, smallest: SmallestHole, facts: CutHoles, place: Place) -> Finding:

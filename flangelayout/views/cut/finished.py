@@ -12,6 +12,7 @@ from flangelayout.drawing.references import HoleRef, JointRef, OutlineRef
 from flangelayout.flange import Flange, Hole, Opening
 from flangelayout.flange.cut_plan import Cut, CutPlan, JointCut, PartEdge, PlannedCut, plan_cut
 from flangelayout.flange.cutting import CutOptions, Mark
+from flangelayout.flange.hole import punch_points
 from flangelayout.geometry.shapes import Point, box_around
 from flangelayout.units import Unit
 from flangelayout.views.cut.marks import number_marks, top_marks
@@ -27,8 +28,8 @@ _WITHIN = 0.8
 def finished_cut(flange: Flange, info: JobInfo, options: CutOptions, unit: Unit, apart: bool = False) -> Drawing:
     """What is cut of a plate with what the job asks for.
 
-    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross; not where this face shows
-    nothing of it.
+    A hole that cannot be cut (see :func:`through_shape`) is marked with an open cross, a slot with one at each end;
+    not where this face shows nothing of it.
 
     Args:
         flange: What is made.
@@ -77,16 +78,16 @@ def _place(of: Cut) -> tuple[Layer, references.Cut]:
 
 def _marks(plan: CutPlan, flange: Flange, info: JobInfo, options: CutOptions, unit: Unit) -> Iterator[Item]:
     """The crosses of holes that are marked only, then the marks asked for: no hole is marked twice."""
-    yield from map(_center_mark, plan.marked)
+    yield from (_center_mark(hole, at) for hole in plan.marked for at in punch_points(hole))
     if Mark.CENTERS in options.marks:
         cut = (each.of for each in plan.cuts if isinstance(each.of, Hole))
-        yield from (_center_mark(hole, min(_REACH, _WITHIN * hole.diameter / 2)) for hole in cut)
+        yield from (_center_mark(hole, hole.center, min(_REACH, _WITHIN * hole.diameter / 2)) for hole in cut)
     top = top_marks(flange, options, unit) if Mark.TOP in options.marks else ()
     yield from top
     if Mark.NUMBER in options.marks:
         yield from number_marks(flange, info, options, unit, taken=top)
 
 
-def _center_mark(hole: Hole, reach: float = _REACH) -> Item:
-    """An open cross in the middle of a hole."""
-    return Item(Layer.CUT_MARKS, CenterMark(hole.center, reach, min(_GAP, reach / 3)), HoleRef(hole.label))
+def _center_mark(hole: Hole, at: Point, reach: float = _REACH) -> Item:
+    """An open cross of a hole."""
+    return Item(Layer.CUT_MARKS, CenterMark(at, reach, min(_GAP, reach / 3)), HoleRef(hole.label))

@@ -32,22 +32,27 @@ def top_marks(flange: Flange, options: CutOptions, unit: Unit) -> tuple[Item, ..
     Raises:
         InputError: If it finds no room in the upper part of the plate.
     """
-    return _placed("TOP", Mark.TOP, flange, options.mark_height, unit, ())
+    return _placed("TOP", Mark.TOP, flange, flange.pieces(), options.mark_height, unit, ())
 
 
 def number_marks(
     flange: Flange, info: JobInfo, options: CutOptions, unit: Unit, taken: Sequence[Item]
 ) -> tuple[Item, ...]:
-    """The part number and its revision, as near to the bottom of the plate as the metal allows.
+    """The part number and its revision on every part, as near to the bottom of the plate as the metal allows.
 
     Raises:
         InputError: If it finds no room.
     """
     boxes = (items_box(taken),) if taken else ()
-    return _placed(f"{info.number} {info.revision}", Mark.NUMBER, flange, options.mark_height, unit, boxes)
+    text, height = f"{info.number} {info.revision}", options.mark_height
+    placed = (_placed(text, Mark.NUMBER, flange, (part,), height, unit, boxes) for part in flange.pieces())
+    return tuple(item for items in placed for item in items)
 
 
-def _placed(text: str, mark: Mark, flange: Flange, height: float, unit: Unit, taken: Iterable[Box]) -> tuple[Item, ...]:
+def _placed(
+    text: str, mark: Mark, flange: Flange, parts: Sequence[Edge], height: float, unit: Unit, taken: Iterable[Box]
+) -> tuple[Item, ...]:
+    """The strokes of a text on one of the parts."""
     holes = [hole.shape for hole in flange.holes()] + [opening.shape for opening in flange.cutouts()]
     boxed = [(extent(shape), shape) for shape in holes]
     for share in _SMALLER:
@@ -56,7 +61,7 @@ def _placed(text: str, mark: Mark, flange: Flange, height: float, unit: Unit, ta
         for center in _places(flange, upward=mark is Mark.TOP):
             box = Box(center.x - size.x / 2, center.y - size.y / 2, center.x + size.x / 2, center.y + size.y / 2)
             apart = not any(box.grown(letters / 2).overlaps(other) for other in taken)
-            if apart and _is_metal(box, letters / 3, flange.pieces(), boxed):
+            if apart and _is_metal(box, letters / 3, parts, boxed):
                 strokes = stroke_text(text, letters, Point(box.left, box.bottom))
                 return tuple(Item(Layer.CUT_MARKS, stroke, MarkRef(text)) for stroke in strokes)
     least = Length(height * _SMALLER[-1], unit)
@@ -82,12 +87,12 @@ def _from_middle(middle: float, radius: float) -> float:
     return abs(radius - middle)
 
 
-def _is_metal(box: Box, clear: float, pieces: Sequence[Edge], boxed: Sequence[tuple[Box, Edge]]) -> bool:
-    """Whether a box lies on one piece of metal, ``clear`` mm from every edge."""
+def _is_metal(box: Box, clear: float, parts: Sequence[Edge], boxed: Sequence[tuple[Box, Edge]]) -> bool:
+    """Whether a box lies on one of the parts, ``clear`` mm from every edge."""
     grown = box.grown(clear)
     near = [shape for around, shape in boxed if around.overlaps(grown)]
     return all(_is_clear_of(box, clear, shape) for shape in near) and any(
-        _is_within(box, clear, piece) for piece in pieces
+        _is_within(box, clear, part) for part in parts
     )
 
 

@@ -10,7 +10,7 @@ from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import CenterMark, Content, Drawing, Item
 from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.flange import Flange, Hole, SegmentOutline, SplitOutline
-from flangelayout.flange.hole import face_circle, thread_circle
+from flangelayout.flange.hole import face_circle, punch_points, thread_circle
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Arc, Circle, Line, Point, polar
 from flangelayout.units import Unit
@@ -189,9 +189,3 @@ def _hole(hole: Hole, past: float) -> Iterator[tuple[Layer, Content]]:
         if start >= gap:
             yield Layer.TEMPLATE_MARKS, Circle(point, start)
         yield Layer.TEMPLATE_MARKS, CenterMark(point, radius + past, gap)
-
-
-def punch_points(hole: Hole) -> tuple[Point, ...]:
-    """Where a hole is punched: its center, or both ends of a slot's middle line."""
-    spine = hole.spine
-    return (spine,) if isinstance(spine, Point) else (spine.start, spine.end)

@@ -10,6 +10,7 @@ from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, V
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import Flange, Hole, HoleKind
+from flangelayout.flange.hole import punch_points
 from flangelayout.flange.sector import alike_part
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Line, Point
@@ -18,7 +19,7 @@ from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
 from flangelayout.views.template.content_map import InkMap, ink_map, with_ink
 from flangelayout.views.template.cover import cover_sheets, plate_chords, plate_cover
-from flangelayout.views.template.drawing import Scribing, punch_points, scribing
+from flangelayout.views.template.drawing import Scribing, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,

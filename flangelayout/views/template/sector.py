@@ -12,6 +12,7 @@ from flangelayout.drawing.references import Furniture, GroupRef, OpeningRef, Out
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange
+from flangelayout.flange.hole import punch_points
 from flangelayout.flange.sector import Sector, repeats, sector, sector_problem, start_ray
 from flangelayout.geometry.shapes import ORIGIN, Arc, Contour, Line, Point, box_about, box_around, polar
 from flangelayout.units import Unit, angle_text, decimal_text
@@ -28,7 +29,7 @@ from flangelayout.views.template.cover import (
     drill_step,
     slot_steps,
 )
-from flangelayout.views.template.drawing import hole_lines, punch_points
+from flangelayout.views.template.drawing import hole_lines
 from flangelayout.views.template.furniture import Subject
 from flangelayout.views.template.hole_labels import PUNCH_GAP, WHOLE, LabelRoom, piece_words
 from flangelayout.views.template.page_map import plate_items, tile_items

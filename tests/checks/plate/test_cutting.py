@@ -66,6 +66,18 @@ def test_what_is_done_about_small_holes_is_noted() -> None:
     assert "bolt circle: 8 × 22 mm not cut, centers marked; drill them" in said(flange(), marked[0])
 
 
+def test_a_slot_is_told_as_one_and_milled() -> None:
+    """A drill put to the middle of it would make a round hole of a slot."""
+    slot = SingleHole(Point(0.0, 60.0), Drilling(14.0, kind=Slot(34.0, SlotDirection.X)))
+    plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, single_holes=(slot,))
+    (failed,) = found(plate, **PLASMA)
+    (marked,) = found(plate, small_holes=HoleCut.CENTER_MARK, **PLASMA)
+    (under,) = found(plate, small_holes=HoleCut.UNDERSIZE, undersize=3.0, **PLASMA)
+    assert "hole X1: slot 14 × 34 mm is smaller than plasma cuts well" in said(plate, failed)
+    assert "slot 14 × 34 mm not cut, center marked at both ends; mill it" in said(plate, marked)
+    assert "slot 14 × 34 mm cut undersize at 11 × 31 mm; mill to size" in said(plate, under)
+
+
 def test_groups_are_told_apart() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=40.0), thickness=22.0)
     (finding,) = found(plate, **PLASMA)

@@ -226,6 +226,15 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
     assert radii(drawing) == [11.0] * 8
 
 
+def test_a_slot_marked_only_has_a_cross_where_the_mill_begins_and_where_it_ends() -> None:
+    """By hand: a slot of 14 × 34 along x, whose mill runs 20 mm from end to end."""
+    slot = Drilling(14.0, kind=Slot(34.0, SlotDirection.X))
+    plate = Flange(RectangleOutline(200.0, 100.0), (), single_holes=(SingleHole(Point(30.0, 5.0), slot),))
+    drawing = finished(plate, cuts=(("hole[1]", HoleCut.CENTER_MARK),))
+    crosses = [item.what.at for item in drawing.items if isinstance(item.what, CenterMark)]
+    assert [(round(at.x, 9), round(at.y, 9)) for at in crosses] == [(20.0, 5.0), (40.0, 5.0)]
+
+
 def test_a_hole_that_is_blind_from_the_back_is_not_marked_on_the_face() -> None:
     """The drill follows the scribed cross: on the named face it would be the wrong side."""
     circle = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20", "depth": 24}

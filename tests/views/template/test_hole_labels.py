@@ -13,12 +13,13 @@ from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import FigureEightOutline
+from flangelayout.flange.hole import punch_points
 from flangelayout.geometry.shapes import Box, Line, Point, box_around
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import face_template
 from flangelayout.units import size_text
-from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
 from rows import every_row, first_of

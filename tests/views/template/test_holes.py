@@ -25,11 +25,12 @@ from flangelayout.flange import (
     SplitOutline,
     Tapped,
 )
+from flangelayout.flange.hole import punch_points
 from flangelayout.geometry.measure import distance_to_edge
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, polar
 from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
-from flangelayout.views.template.drawing import punch_points, template_drawing
+from flangelayout.views.template.drawing import template_drawing
 from flangelayout.views.template.pages import one_sheet_template
 from jobs import make_job
 from rows import every_row, first_of

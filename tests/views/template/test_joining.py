@@ -25,11 +25,11 @@ from flangelayout.drawing.model import Label, Solid
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import Flange
+from flangelayout.flange.hole import punch_points
 from flangelayout.geometry.shapes import Point, box_around, polar
 from flangelayout.job import Job
 from flangelayout.packet.job import Part, build_packet, face_template, template_page
 from flangelayout.value import replace
-from flangelayout.views.template.drawing import punch_points
 from flangelayout.views.template.pages import template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import make_job

@@ -77,7 +77,7 @@ from flangelayout.checks.joint_facts import (
 )
 from flangelayout.checks.rule import Rule
 from flangelayout.flange import Dowel, Flange
-from flangelayout.units import Unit
+from flangelayout.units import Unit, size_text
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
 from flangelayout.views.words.findings.places import hole_text, length_text, subject_text
 from flangelayout.views.words.parts.derived import derived_text
@@ -175,17 +175,29 @@ def _drilled(flange: Flange, finding: Finding) -> str:
     return "drill and ream" if all(are_dowels) else "drill, or ream," if any(are_dowels) else "drill"
 
 
+def _cut_size(facts: CutHoles, less: float, unit: Unit) -> str:
+    """The size of holes made smaller by so much in mm: ``22 mm``, of a slot ``14 × 34 mm``."""
+    width = facts.diameter - less
+    if facts.slot_length is None:
+        return length_text(width, unit)
+    return f"{size_text(width, unit)} × {length_text(facts.slot_length - less, unit)}"
+
+
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
     named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
     is_one = facts.count == 1
-    what = f"{named}: {'' if is_one else f'{facts.count} × '}{length_text(facts.diameter, unit)}"
-    if facts.cut_at is not None:
-        return f"{what} cut undersize at {length_text(facts.cut_at, unit)}; drill to size"
+    slot = "" if facts.slot_length is None else "slot "
+    what = f"{named}: {'' if is_one else f'{facts.count} × '}{slot}{_cut_size(facts, 0.0, unit)}"
+    if facts.undersize is not None:
+        made = "mill" if slot else "drill"
+        return f"{what} cut undersize at {_cut_size(facts, facts.undersize, unit)}; {made} to size"
     if finding.rule is Rule.CUT_LEFT:
         theirs = "theirs is the template of the back" + ("" if flange.shown_holes() else ", the only one")
         return f"{what}, blind from the back, neither cut nor marked on this face; {theirs}"
     if finding.limit is None:
         marked, them = ("center marked", "it") if is_one else ("centers marked", "them")
+        if slot:
+            return f"{what} not cut, {marked} at both ends; mill {them}"
         return f"{what} not cut, {marked}; {_drilled(flange, finding)} {them}"
     process = facts.process.value if facts.process else "the process"
     return f"{what} is smaller than {process} cuts well, {length_text(finding.limit.value, unit)}"

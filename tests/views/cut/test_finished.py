@@ -229,8 +229,10 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
 def test_a_slot_marked_only_has_a_cross_where_the_mill_begins_and_where_it_ends() -> None:
     """By hand: a slot of 14 × 34 along x, whose mill runs 20 mm from end to end."""
     slot = Drilling(14.0, kind=Slot(34.0, SlotDirection.X))
-    plate = Flange(RectangleOutline(200.0, 100.0), (), single_holes=(SingleHole(Point(30.0, 5.0), slot),))
-    drawing = finished(plate, cuts=(("hole[1]", HoleCut.CENTER_MARK),))
+    plate = Flange(
+        RectangleOutline(200.0, 100.0), (), single_holes=(SingleHole(Point(30.0, 5.0), slot),), thickness=20.0
+    )
+    drawing = finished(plate, smallest=PLASMA, small_holes=HoleCut.CENTER_MARK)
     crosses = [item.what.at for item in drawing.items if isinstance(item.what, CenterMark)]
     assert [(round(at.x, 9), round(at.y, 9)) for at in crosses] == [(20.0, 5.0), (40.0, 5.0)]
 

@@ -213,6 +213,11 @@ class BoltCircle:
             raise GeometryError.of(FlangeProblem.NO_COMMON_CHORD)
         return chord_across(self.diameter, self.hole_count, pitches)
 
+    @property
+    def spans_middle(self) -> bool:
+        """Whether two of its holes stand across its middle from each other."""
+        return len({round(angle, 6) % 180.0 for angle in self._hole_angles}) < len(self._hole_angles)
+
     def hole_numbers(self) -> tuple[int, ...]:
         """Numbers of the drilled places, from 1, counter-clockwise for equal spacing."""
         skipped = set(self.skipped)

@@ -146,11 +146,20 @@ def _group_limits(flange: Flange, group: Group, unit: Unit) -> GroupLimits:
     known = published_tolerance(flange, group)
     if known is None:
         general = flange.tolerances.of_distances
-        return GroupLimits(_stated(circle), _stated(chord), chord is not None, bolt, general)
+        of_circle = _stated(circle) or _in_general(group, general)
+        return GroupLimits(of_circle, _stated(chord), chord is not None, bolt, general)
     here = known.published_in(unit)
     source = f"{known.standard}, {known.confidence.short}"
     beside = None if here.chord is None else Allowed(here.chord, source)
     return GroupLimits(Allowed(here.circle, source), beside, bolt=bolt)
+
+
+def _in_general(group: Group, general: Tolerances) -> Allowed | None:
+    """What the diameter of a circle is held to in general, where no distance of its holes is held so for it."""
+    if not isinstance(group, BoltCircle) or group.spans_middle:
+        return None
+    by_size = general_allowed(general, group.diameter, is_drawn=False)
+    return None if by_size is not None else general_allowed(general, group.diameter)
 
 
 def published_tolerance(flange: Flange, group: Group) -> DrillingTolerance | None:

@@ -1,11 +1,11 @@
 """What is measured of each pattern of a plate, and how: what a check card lists."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from msgspec import Struct
 
-from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans
+from flangelayout.checks.inspection.tolerances import Allowed, allowed_spans, drawing_limits
 from flangelayout.checks.measuring import MeasuredSpan, spans
 from flangelayout.checks.ties.chosen import Ties, ties_of
 from flangelayout.drawing.textwidth import text_width
@@ -115,7 +115,22 @@ def how_to_measure(flange: Flange, asked: CardAsks) -> str:
         said.append("First the numbers in heavy circles; if one is out, stop and measure it again before going round.")
     if asked.ties.readings:
         said.append(tied_by(asked.ties, is_gasket_material(flange.material)))
-    if flange.tolerances.position is not None:
-        said.append("Whether holes lie in the zones that the drawing states, an inspection of all readings tells.")
+    said += _left_to_inspection(flange)
     said.append("The rest by the drawing.")
     return " ".join(said)
+
+
+def _left_to_inspection(flange: Flange) -> Iterator[str]:
+    """What the drawing limits and no reading of a card shows by itself."""
+    if flange.tolerances.position is not None:
+        yield "Whether holes lie in the zones that the drawing states, an inspection of all readings tells."
+    limits = drawing_limits(flange, Unit.MM)
+    odd = (
+        group
+        for group, circle in enumerate(flange.bolt_circles)
+        if len(circle.hole_angles()) >= _LEAST_SHOWN and not circle.spans_middle
+    )
+    named = [flange.group_name(group) for group in odd if limits[group].bolt_circle is not None]
+    if named:
+        keep = "keeps its diameter" if len(named) == 1 else "keep their diameters"
+        yield f"Whether {', '.join(named)} {keep}, an inspection of all readings tells: no two holes stand across."

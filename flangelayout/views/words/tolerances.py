@@ -15,6 +15,7 @@ from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.cutting import CutProcess
 from flangelayout.flange.plate import Deviations, GeneralTolerance, Tolerances
 from flangelayout.provenance import Confidence
+from flangelayout.standards.shop import is_gasket_material
 from flangelayout.standards.tolerances.general import GeneralRange, Scope, general_ranges, scope
 from flangelayout.standards.tolerances.sizes import OpenSize, open_sizes
 from flangelayout.units import Unit, decimal_text, from_mm, to_mm
@@ -76,11 +77,15 @@ def tolerance_table(flange: Flange, lengths: Lengths, process: CutProcess | None
 
 
 def tolerance_lines(flange: Flange, unit: Unit) -> tuple[str, ...]:
-    """That no tolerance is known to drill by, where that is so: those of cutting and welding are none."""
+    """That no tolerance is known to make holes by, where that is so: those of cutting and welding are none."""
     stated = flange.tolerances
     of_all = stated.general is not None and scope(stated.general) is Scope.EVERY
     known = any(_center_rows(flange, Lengths(unit))) or of_all or stated.block
-    return () if known or not flange.holes() else ("Drilling tolerance not stated: ask before drilling",)
+    if known or not flange.holes():
+        return ()
+    if is_gasket_material(flange.material):
+        return ("Tolerance of the holes not stated: ask before cutting",)
+    return ("Drilling tolerance not stated: ask before drilling",)
 
 
 def _center_rows(flange: Flange, lengths: Lengths) -> Iterator[Row]:

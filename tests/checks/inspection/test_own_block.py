@@ -10,7 +10,7 @@ import pytest
 
 from checks.inspection.test_one_rule import PN16, all_boxes
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
-from flangelayout.checks.inspection.caliper_results import CaliperInspection, CaliperVerdict
+from flangelayout.checks.inspection.caliper_results import CaliperInspection, CaliperVerdict, CircleOf, Standing
 from flangelayout.checks.inspection.wanted import inspection_boxes
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
@@ -68,6 +68,22 @@ def test_a_size_is_held_to_the_line_of_a_block_for_its_decimals_on_form_and_card
     assert caliper_verdict_text(wide).startswith("Part does not pass: hole 1 out of limits")
     thick = job(_INCHES | {"plate": _INCHES["plate"] | {"thickness": "0.750"}}, *_BLOCK)  # type: ignore[operator]
     assert "; by the card alone: thickness" in caliper_verdict_text(all_boxes(thick, Unit.IN))
+
+
+def test_a_circle_of_which_no_two_holes_stand_across_is_held_as_a_whole_to_the_line_for_its_decimals() -> None:
+    """By hand: the widest chord of seven on ⌀8.250 is 8.250 sin(3 × 180° / 7) = 8.0432; as read, ⌀8.308."""
+    seven = {"diameter": "8.250", "hole_count": 7, "hole_diameter": "0.9375", "start_angle": 13.3}
+    made = job(_INCHES | {"bolt_circle": [seven]}, *_BLOCK)
+    right = all_boxes(made, Unit.IN)
+    (circle,) = (each for each in right.limits if isinstance(each.what, CircleOf))
+    assert [round(end / 25.4, 4) for end in (circle.least, circle.most)] == [8.24, 8.26]
+    assert circle.standing is Standing.KEPT
+    wide = [
+        replace(each.reading, value=each.reading.value * 8.308 / 8.25) if len(each.labels) == 2 else each.reading
+        for each in right.readings
+    ]
+    found = inspect_by_caliper(made.flange, wide, made.inspection)
+    assert caliper_verdict_text(found).startswith("Part does not pass: bolt circle out of limits")
 
 
 def test_the_sides_of_a_rectangle_of_holes_are_held_to_the_line_for_their_decimals() -> None:

@@ -304,11 +304,22 @@ def test_holes_that_heat_cuts_are_cut_sizes() -> None:
     assert said == ("  10 to under 35", "±1.8")
 
 
+def test_a_card_leaves_a_circle_of_which_no_two_holes_stand_across_to_an_inspection() -> None:
+    """The jaws find no diameter of five holes; of six three (plain geometry)."""
+    for count, is_left in ((5, True), (6, False), (2, False)):
+        circle = {"diameter": 200, "hole_count": count, "hole_diameter": 18}
+        words = pdf_pages_text(write_pdf(layout_pages(make_job(bolt_circle=[circle], tolerances={"bolt_circle": 0.2}))))
+        told = "Whether bolt circle keeps its diameter, an inspection of all readings tells: no two holes stand across."
+        assert (told in words) is is_left, count
+
+
 def test_that_nothing_is_stated_is_said_only_where_nothing_is_known() -> None:
     def said(**tables: Any) -> tuple[str, ...]:  # noqa: ANN401 - tables of any kind
         return tolerance_lines(make_job(**tables).flange, Unit.MM)
 
     assert said() == ("Drilling tolerance not stated: ask before drilling",)
+    sheet = {"outside_diameter": 285, "bore": 160, "material": "rubber sheet"}
+    assert said(plate=sheet) == ("Tolerance of the holes not stated: ask before cutting",)
     for stated in ({"chord": 0.5}, {"position": 1.0}, {"general": "ISO 2768-1 m"}, {"block": [".X = ±.1"]}):
         assert said(tolerances=stated) == ()
     # ISO 9013 is of thermal cuts, ISO 13920 of what is welded: neither says how exactly a hole is drilled.

@@ -73,10 +73,10 @@ def wrapped(text: str, width: float, height: float) -> tuple[str, ...]:
     return _filled(_BREAKS.split(text.strip()) if has_pairs else text.split(), width, height, _pieces)
 
 
-def wrapped_at_commas(text: str, width: float, height: float) -> tuple[str, ...]:
-    """As :func:`wrapped`, but broken behind commas alone where what stands between them fits a line."""
-    *parts, last = text.split(", ")
-    return _filled((*(f"{part}," for part in parts), last), width, height, wrapped)
+def wrapped_at_commas(text: str, width: float, height: float, mark: str = ",") -> tuple[str, ...]:
+    """As :func:`wrapped`, but broken behind commas (or another mark) alone where what is between them fits a line."""
+    *parts, last = text.split(f"{mark} ")
+    return _filled((*(f"{part}{mark}" for part in parts), last), width, height, wrapped)
 
 
 def _filled(

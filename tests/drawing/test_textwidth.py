@@ -126,6 +126,10 @@ def test_a_call_out_is_broken_behind_a_comma_where_its_parts_fit() -> None:
     whole = text_width("EQUALLY SPACED ON PCD 280", 2.5)
     assert wrapped_at_commas(told, whole, 2.5) == ("8 × ⌀17.5, SPOTFACE ⌀32,", "EQUALLY SPACED ON PCD 280")
     assert wrapped_at_commas(told, whole - 1.0, 2.5)[-1] == "280"
+    assert wrapped_at_commas("A next 61, read; A 2 pitches 370", 30.0, 2.5, ";") == (
+        "A next 61, read;",
+        "A 2 pitches 370",
+    )
 
 
 def test_the_axis_that_something_lies_along_begins_no_line() -> None:

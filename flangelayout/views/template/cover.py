@@ -53,7 +53,7 @@ from flangelayout.views.words.plate import alike_single_holes, single_holes_made
 
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
-PUNCH_STEP = "Punch through the open crosses. Measure the chords below on the plate, from punch mark to punch mark."
+_MARK_TO_MARK, _OF_SLOTS = "from punch mark to punch mark", ", of a slot from halfway between its two"
 _SLOT_STEP = "Of a slot halfway between its two crosses is the middle: mark it, and measure from there."
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
@@ -154,7 +154,21 @@ def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
 
 def slot_steps(flange: Flange) -> tuple[str, ...]:
     """From where slots are measured, which bear no mark there; nothing where there are none."""
-    return (_SLOT_STEP,) if any(isinstance(hole.kind, Slot) for hole in flange.shown_holes()) else ()
+    return (_SLOT_STEP,) if _has_slots(flange) else ()
+
+
+def _has_slots(flange: Flange) -> bool:
+    return any(isinstance(hole.kind, Slot) for hole in flange.shown_holes())
+
+
+def mark_to_mark(flange: Flange) -> str:
+    """Between what on the plate chords are measured."""
+    return _MARK_TO_MARK + (_OF_SLOTS if _has_slots(flange) else "")
+
+
+def punch_step(flange: Flange) -> str:
+    """That holes are punched, and how the plate tells whether they are right."""
+    return f"Punch through the open crosses. Measure the chords below on the plate, {mark_to_mark(flange)}."
 
 
 def hole_steps(flange: Flange) -> tuple[str, ...]:
@@ -165,7 +179,7 @@ def hole_steps(flange: Flange) -> tuple[str, ...]:
         case 1:
             return ("Punch through the open cross. Measure its place on the plate against the sheet, then drill.",)
         case _:
-            return PUNCH_STEP, drill_step(flange)
+            return punch_step(flange), drill_step(flange)
 
 
 def drill_step(flange: Flange) -> str:

@@ -9,7 +9,7 @@ from flangelayout.drawing.info import JobInfo
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Item, Label, Solid, Stamp
 from flangelayout.drawing.references import Furniture
-from flangelayout.drawing.textwidth import wrapped
+from flangelayout.drawing.textwidth import wrapped, wrapped_at_commas
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import AlikePart
 from flangelayout.geometry.shapes import Box, Line, Point
@@ -131,9 +131,10 @@ def share_lines(subject: Subject) -> tuple[str, ...]:
     return (f"HOLES {own}, ON THE NEXT {parts} {way_round(subject)}: {'; '.join(others)}",)
 
 
-def lines_of(text: str, window: Box) -> tuple[str, ...]:
-    """A text at the foot, in lines as wide as the window."""
-    return wrapped(text, window.width - 1.0, _TEXT)
+def lines_of(text: str, window: Box, mark: str = "") -> tuple[str, ...]:
+    """A text at the foot, in lines as wide as the window, broken behind a mark alone where that can be."""
+    width = window.width - 1.0
+    return wrapped_at_commas(text, width, _TEXT, mark) if mark else wrapped(text, width, _TEXT)
 
 
 def tile_line(text: str, window: Box) -> Item:

@@ -37,8 +37,6 @@ _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
 _FRAME, _FRAMED = 0.7, 2.0
 """Printed mm from a word to the frame round it, and to what stands beside: another may have a frame, too."""
-_INWARD, _INWARD_STEP = 5.0, 1.5
-"""Printed mm from the bore to the numbers of strips, and by how much they go on where something stands."""
 _EVERY = (1, 2, 5, 10, 20, 50, 100)
 """How many strips have one number between them, where not all have room."""
 _ALONG, _NEARER_TILE = (0.0, 0.25, -0.25, 0.5, -0.5), 1.2
@@ -99,6 +97,8 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
     if height == _TEXT:
         numbers = (item.what.text for item in items if item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label))
         room = room.grown(-max(text_width(number, _TEXT) for number in numbers) - 2 * (_APART + _CLEAR))
+    widths = [text_width(label.text, _TEXT) for _, label in _of_strips(items)]
+    room = room.grown(-max(widths) - _FRAMED - _APART - _FRAME) if widths else room
     scale = min(room.width / box.width, room.height / box.height)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
     half = text_width("TOP", _TEXT) / 2 / scale
@@ -158,7 +158,9 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
             outside = tiles.beside(what, cell, scale) if small else ()
             what = words.placed(what, chain(_in_tile(what, cell, height / scale), outside))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-    for name, label in _on_one_circle([*_of_strips(items)], words):
+    seams = [what.end for layer, _, what in shapes if layer is Layer.TRIM and isinstance(what, Line)]
+    out = max(map(ORIGIN.distance_to, seams), default=0.0)
+    for name, label in _outside([*_of_strips(items)], out, words):
         yield Item(Layer.TEXT, label, name)
         yield Item(Layer.TABLE, rectangle(label_box(label, scale).grown(_FRAME / scale)), name)
 
@@ -272,17 +274,21 @@ def _of_strips(items: Iterable[Item]) -> Iterator[tuple[Ref | None, Label]]:
             yield item.source, item.what
 
 
-def _on_one_circle(numbers: Sequence[tuple[Ref | None, Label]], words: _Words) -> list[tuple[Ref | None, Label]]:
-    """The numbers of strips on one circle inside the bore, as many as find room there: all, every second, fifth, ..."""
+def _outside(numbers: Sequence[tuple[Ref | None, Label]], out: float, words: _Words) -> list[tuple[Ref | None, Label]]:
+    """The numbers of strips on one circle outside of what they reach, as many as find room: all, every second, ..."""
+    off = max((_clear_of(label, out, words.scale) for _, label in numbers), default=out)
+    moved = [(name, replace(label, at=polar(off, ORIGIN.direction_to(label.at)))) for name, label in numbers]
     for every in _EVERY:
-        some = numbers[: len(numbers) - len(numbers) % every : every] or numbers[:1]
-        radius = ORIGIN.distance_to(some[0][1].at) * words.scale if some else 0.0
-        for step in range(max(int((radius - _INWARD) / _INWARD_STEP), 0)):
-            off = (radius - _INWARD - _INWARD_STEP * step) / words.scale
-            moved = [(name, replace(label, at=polar(off, ORIGIN.direction_to(label.at)))) for name, label in some]
-            if words.have_room([label for _, label in moved], _FRAMED):
-                return moved
+        some = moved[: len(moved) - len(moved) % every : every] or moved[:1]
+        if words.have_room([label for _, label in some], _FRAMED):
+            return some
     return []
+
+
+def _clear_of(label: Label, radius: float, scale: float) -> float:
+    """How far out the number of a strip stands in its direction with its frame right outside of a circle."""
+    around = label_box(label, scale).grown((_FRAMED + _APART) / scale)
+    return clear_step(radius, ORIGIN.direction_to(label.at), around.width / 2, around.height / 2)
 
 
 def _downward(top: Point, scale: float) -> Iterator[Point]:

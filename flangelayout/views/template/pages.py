@@ -10,7 +10,7 @@ from flangelayout.drawing.model import Drawing, Paper, Sheet, SheetSet, Stamp, V
 from flangelayout.drawing.printer import Printer
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.flange import Flange, Hole, HoleKind
-from flangelayout.flange.hole import punch_points
+from flangelayout.flange.hole import face_circle, punch_points
 from flangelayout.flange.sector import alike_part
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Box, Line, Point
@@ -23,6 +23,7 @@ from flangelayout.views.template.drawing import Scribing, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
     Subject,
+    lines_of,
     page_furniture,
     share_lines,
     verdict_lines,
@@ -187,22 +188,25 @@ def _plate_sheets(template: FaceTemplate, layout: TemplateSettings) -> SheetSet:
 def _notes(subject: Subject, words: Sequence[PlateWords], window: Box, seams: Sequence[Line] = ()) -> tuple[str, ...]:
     """What pages without a cover tell at their foot: of the parts, of sizes, of what is measured."""
     verdict = verdict_lines(subject.flange, window, subject.unit, seams)
-    return (*share_lines(subject), *_size_lines(subject, words), *verdict, *_chord_lines(subject))
+    return (*share_lines(subject), *_size_lines(subject, words), *verdict, *_chord_lines(subject, window))
 
 
-def _chord_lines(subject: Subject) -> tuple[str, ...]:
-    """The chords that are measured on the plate, with the limits that their drawing states."""
+def _chord_lines(subject: Subject, window: Box) -> tuple[str, ...]:
+    """The chords that are measured on the plate, with the limits that their drawing states, each whole on a line."""
     told = (
         f"{' '.join(row[row[0] in _NO_LETTER : 3])}{f' (accept {row[3]})' if row[3] else ''}, read ________"
         for row in plate_chords(subject.flange, subject.unit).rows
     )
     lines = tuple(told)
-    return (f"ON THE PLATE, CENTER TO CENTER: {'; '.join(lines)}",) if lines else ()
+    return lines_of(f"ON THE PLATE, CENTER TO CENTER: {'; '.join(lines)}", window, ";") if lines else ()
 
 
 def _size_lines(subject: Subject, words: Sequence[PlateWords], whole: bool = False) -> tuple[str, ...]:
-    """What the holes are that have no room for their size beside them, or the kinds ``whole`` of which no hole has."""
-    sized = [each.hole for each in words if each.hole and each.has_size]
+    """What the holes are that have no room for their size beside them, or the kinds ``whole`` of which no hole has.
+
+    At no hole stands the size of its recess, which only pages with a cover tell elsewhere.
+    """
+    sized = [each.hole for each in words if each.hole and each.has_size and (whole or not _shows_recess(each.hole))]
     told, kinds = {hole.label for hole in sized}, {(hole.diameter, hole.kind) for hole in sized}
     alike: dict[tuple[float, HoleKind], list[Hole]] = {}
     for hole in subject.flange.shown_holes():
@@ -213,6 +217,11 @@ def _size_lines(subject: Subject, words: Sequence[PlateWords], whole: bool = Fal
         for (diameter, kind), holes in alike.items()
     )
     return (f"SIZES NOT AT THEIR HOLES: {'; '.join(made)}",) if alike else ()
+
+
+def _shows_recess(hole: Hole) -> bool:
+    """Whether a hole has a second circle, that of a recess or a seat."""
+    return hole.worked_from is PlateFace.FACE and face_circle(hole) is not None
 
 
 def _tiled(

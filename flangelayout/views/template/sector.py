@@ -27,6 +27,7 @@ from flangelayout.views.template.cover import (
     call_outs,
     cover_sheets,
     drill_step,
+    mark_to_mark,
     slot_steps,
 )
 from flangelayout.views.template.drawing import hole_lines
@@ -215,7 +216,7 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         f"Turn it counter-clockwise until R1 and R2 seat on the last L1 and L2, {edges[1]}; repeat.",
         *slot_steps(subject.flange),
         "Measure the chords below as you pass them. Spread what is wrong over the steps before you go on.",
-        "The last L1 and L2 must fall on the first R1 and R2. Then measure the chords from punch mark to punch mark.",
+        f"The last L1 and L2 must fall on the first R1 and R2. Then measure the chords {mark_to_mark(subject.flange)}.",
         drill_step(subject.flange),
     )
     flange = step.piece.flange

@@ -216,7 +216,9 @@ def test_a_cover_tells_from_where_slots_are_measured_which_have_two_crosses() ->
     assert "Of a slot halfway between its two crosses is the middle: mark it, and measure from there." in said
     assert re.search(r"middle of slot A\d to hole B\d+ \d", said)
     assert not re.search(r"(^| )hole A\d to", said)
+    assert "from punch mark to punch mark, of a slot from halfway between its two." in said
     assert "slot" not in plain
+    assert "from punch mark to punch mark." in plain
 
 
 def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:

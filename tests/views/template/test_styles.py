@@ -486,10 +486,11 @@ def test_a_sector_shows_as_many_holes_as_a_page_has_room_for() -> None:
     assert any("1/20 OF THE ROUND" in text for text in pdf_text(write_pdf(sheets)))
 
 
-def test_a_template_on_one_sheet_tells_the_chords_to_be_measured_on_the_plate() -> None:
-    circles = [{"diameter": wide, "hole_count": 8, "hole_diameter": 18} for wide in (295, 180)]
-    job = make_job(plate={"outside_diameter": 340, "bore": 100}, bolt_circle=circles)
-    told = " ".join(pdf_text(write_pdf(one_sheet_template(face_template(job)))))
+def test_a_template_on_one_sheet_tells_the_chords_to_be_measured_on_the_plate_each_whole_on_a_line() -> None:
+    circles = [{"diameter": wide, "hole_count": 8, "hole_diameter": 18} for wide in (295, 180, 130)]
+    job = make_job(plate={"outside_diameter": 340, "bore": 100}, bolt_circle=circles, tolerances={"chord": 0.5})
+    chords = [line for line in pdf_text(write_pdf(one_sheet_template(face_template(job)))) if "(accept" in line]
     # 295 sin 22.5 and 180 sin 22.5 between neighbors.
-    assert "A next 112.89" in told
-    assert "B next 68.88" in told
+    assert "A next 112.89" in " ".join(chords)
+    assert "B next 68.88" in " ".join(chords)
+    assert all(re.fullmatch(r"(.*: )?([ABC] \w+.*?\(accept .*?\), read _+;? ?)+", line) for line in chords)

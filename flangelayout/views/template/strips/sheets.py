@@ -22,12 +22,12 @@ from flangelayout.views.page.text import text_item
 from flangelayout.views.template.cover import (
     MEASURE_STEP,
     PRINT_STEP,
-    PUNCH_STEP,
     Cover,
     call_outs,
     cover_sheets,
     drill_step,
     plate_chords,
+    punch_step,
     slot_steps,
 )
 from flangelayout.views.template.furniture import Subject, foot_lines, note_lines, page_furniture, tile_line
@@ -47,6 +47,8 @@ _STACKS = range(1, 7)
 _CAPTION = 5.0
 _GAP = 4.0
 _FINEST = 0.05
+_TICK = 1.04
+"""How far the rays between strips reach on the map, in radii of the rim."""
 
 
 def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
@@ -215,7 +217,7 @@ def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> C
         f"Lay the ring on the plate, {line}, {_top_in_words(pieces)} at the top of the centerline; tape it down.",
         f"Check the rays: {read} written on them.",
         *slot_steps(subject.flange),
-        PUNCH_STEP,
+        punch_step(flange),
         drill_step(subject.flange),
     )
     return Cover(
@@ -225,7 +227,7 @@ def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> C
         (plate_chords(flange, subject.unit), _distances(subject)),
         f"MAP: {len(strips)} strips, number in a box = strip, counter-clockwise",
         (*plate_items(flange), *_map(flange, pieces)),
-        flange.box().grown(flange.box().width * 0.06),
+        flange.box().grown(flange.box().width * (_TICK - 1) / 2),
         plate_top(subject),
     )
 
@@ -265,7 +267,7 @@ def _distances(subject: Subject) -> TextTable:
 def _map(flange: Flange, strips: Sequence[Sector]) -> Iterator[Item]:
     rim, bore = flange.box().width / 2, (flange.bore or 0.0) / 2
     for number, piece in enumerate(strips, 1):
-        line = Line(polar(bore, piece.start_deg), polar(rim * 1.04, piece.start_deg))
+        line = Line(polar(bore, piece.start_deg), polar(rim * _TICK, piece.start_deg))
         yield Item(Layer.TRIM, line, Furniture(f"strip {number}"))
         at = polar(bore, piece.start_deg + piece.half_deg)
         yield Item(Layer.TEXT, Label(at, str(number), 2.5, 0.0, Anchor.MIDDLE), Furniture(f"strip {number}"))

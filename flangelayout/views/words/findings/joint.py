@@ -91,7 +91,7 @@ def _assumed(facts: LengthAssumed, unit: Unit) -> str:
 def _heavy(facts: Heavy, unit: Unit) -> str:
     """That a plate is heavier than the shop lifts by hand, or than is usual where it does not say."""
     mass, limit = mass_text(facts.mass, unit), mass_text(facts.limit, unit)
-    by = "" if facts.has_lifting_holes else "; it has no lifting hole"
+    by = "" if facts.has_lifting_holes else "; no hole of it is given as a lifting hole"
     who = "that this shop lifts by hand" if facts.is_stated else "that one person lifts (common practice; local rules)"
     each = "" if facts.pieces == 1 else f"each of the {facts.pieces} parts "
     return f"{each}{mass}, more than the {limit} {who}{by}: a competent person chooses how it is lifted"

@@ -224,13 +224,19 @@ def cover_sheets(subject: Subject, page: TemplatePage, margin: float, cover: Cov
 
 
 def _map_and_edges(cover: Cover, room: Box) -> tuple[View, Sequence[Item]]:
-    """The page map and, at the right of it, the table of edges where there is room for both."""
+    """The page map and, at the right of it or else below, the table of edges where there is room for both."""
     edges = lay_table(cover.edges, _TEXT) if cover.edges else None
-    if edges and (edges.height > room.height or room.width - edges.width - _GAP < _LEAST_MAP):
-        edges = None
-    left = replace(room, right=room.right - edges.width - _GAP) if edges else room
-    view = page_map(cover.map_items, cover.map_top, cover.map_box, left)
-    return view, table_items(edges, room.right - edges.width, room.top) if edges else ()
+    if edges and edges.height <= room.height and room.width - edges.width - _GAP >= _LEAST_MAP:
+        view = _map_in(cover, replace(room, right=room.right - edges.width - _GAP))
+        return view, table_items(edges, room.right - edges.width, room.top)
+    if edges and edges.width <= room.width and room.height - edges.height - _GAP >= _LEAST_MAP:
+        view = _map_in(cover, replace(room, bottom=room.bottom + edges.height + _GAP))
+        return view, table_items(edges, room.left, view.at_paper.y + cover.map_box.bottom * view.scale - _GAP)
+    return _map_in(cover, room), ()
+
+
+def _map_in(cover: Cover, room: Box) -> View:
+    return page_map(cover.map_items, cover.map_top, cover.map_box, room)
 
 
 def _map_sheet(subject: Subject, page: TemplatePage, whole: Box, cover: Cover) -> Sheet:
@@ -286,19 +292,19 @@ def _paper_table(check: PaperCheck, unit: Unit, are_joined: bool) -> TextTable:
 
 
 def _edges(tiling: Tiling) -> TextTable | None:
-    """For every tile and side whether it is cut and laid over another, or kept and glued."""
+    """For every tile and side over which tiles it is cut and laid, or to which it is kept and glued, in short."""
     sides = ("LEFT", "RIGHT", "TOP", "BOTTOM")
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
-    done: dict[tuple[Tile, str], str] = {}
+    met: dict[tuple[Tile, str, str], list[str]] = {}
     for joint in tiling.joints:
         upright = is_upright(joint)
         over, under = joint.over.cell.center, joint.under.cell.center
         first = (over.x > under.x) if upright else (over.y < under.y)
         pair = ("LEFT", "RIGHT") if upright else ("TOP", "BOTTOM")
         over_side, under_side = pair if first else pair[::-1]
-        before = done.get((joint.over, over_side))
-        done[joint.over, over_side] = f"{f'{before},' if before else 'CUT, over'} {numbers[joint.under]}"
-        done.setdefault((joint.under, under_side), "keep, glue")
+        met.setdefault((joint.over, over_side, "OVER"), []).append(str(numbers[joint.under]))
+        met.setdefault((joint.under, under_side, "GLUE"), []).append(str(numbers[joint.over]))
+    done = {(tile, side): f"{what} {', '.join(others)}" for (tile, side, what), others in met.items()}
     for cut in lone_cuts(tiling):
         done.setdefault((cut.over, "LEFT" if is_upright(cut) else "TOP"), "CUT")
     if not done or len(numbers) > _MOST_IN_TABLE:

@@ -58,7 +58,7 @@ def test_the_joined_paper_is_read_across_the_circle(cover: list[str]) -> None:
 
 
 def test_every_tile_has_a_row_of_its_edges(cover: list[str]) -> None:
-    rows = [line for line in cover if "CUT, over" in line or "keep, glue" in line]
+    rows = [line for line in cover if re.match(r"\d+ .*(OVER|GLUE) \d", line)]
     assert len(rows) >= 4
 
 
@@ -161,11 +161,9 @@ def test_a_tile_bears_its_number_and_the_table_of_edges_tells_what_its_own_page_
         wanted = dict.fromkeys(("LEFT", "RIGHT", "TOP", "BOTTOM"), "-")
         for label in said:
             upright = label.rotation_deg == 90.0
-            if over := re.search(r"OVER (?:TILE )?(\d+)", label.text):
-                side = "LEFT" if upright else "TOP"
-                wanted[side] = f"CUT, over {over[1]}" if wanted[side] == "-" else f"{wanted[side]}, {over[1]}"
-            elif "GLUE" in label.text:
-                wanted["RIGHT" if upright else "BOTTOM"] = "keep, glue"
+            if what := re.search(r"(OVER|GLUE) (?:TILE )?(\d+)", label.text):
+                side = {"OVER": ("TOP", "LEFT"), "GLUE": ("BOTTOM", "RIGHT")}[what[1]][upright]
+                wanted[side] = f"{what[1]} {what[2]}" if wanted[side] == "-" else f"{wanted[side]}, {what[2]}"
         assert f"{number} {' '.join(wanted.values())}" == lines[heads + number]
         left = corners[page][0]
         beneath = sorted(high for across, high in corners.values() if across == left)[::-1]
@@ -201,7 +199,7 @@ def test_a_page_that_is_cut_where_it_meets_no_other_is_told_so_in_the_table_of_e
         seams = next(view.drawing for view in page.views if view.drawing.title == "template seams")
         said = [item.what for item in seams.items if isinstance(item.what, Label)]
         cuts = {label.rotation_deg for label in said if label.text in ("CUT HERE", "CUT")}
-        told = re.sub(r"CUT, over \d+(, \d+)*|keep, glue", "-", lines[heads + number])
+        told = re.sub(r"(OVER|GLUE) \d+(, \d+)*", "-", lines[heads + number])
         sides = [("LEFT", 90.0 in cuts), ("RIGHT", False), ("TOP", 0.0 in cuts), ("BOTTOM", False)]
         assert told == " ".join([str(number), *("CUT" if is_cut else "-" for _, is_cut in sides)])
         lone += len(cuts)
@@ -272,6 +270,19 @@ def test_tables_stand_beside_each_other_where_they_have_room() -> None:
     bars, chords = at["SCALE BARS"], at["CHORDS ON THE PLATE (mm)"]
     assert chords.y == bars.y
     assert chords.x > bars.x + 90.0
+
+
+def test_on_a_page_on_its_side_the_table_of_edges_stands_below_the_map() -> None:
+    circle = {"diameter": 260, "hole_count": 4, "hole_diameter": 18}
+    job = make_job(plate={"outline": "rectangle", "width": 420, "height": 280, "thickness": 12}, bolt_circle=[circle])
+    cover = template_sheets(face_template(job), TemplateSettings("Letter")).sheets[0]
+    assert cover.paper.width > cover.paper.height
+    (view,) = cover.views
+    boxes = [extent(item.what) for item in view.drawing.items if isinstance(item.what, Circle | Contour)]
+    low = min(box.bottom for box in boxes) * view.scale + view.at_paper.y
+    at = {item.what.text: item.what.at for item in cover.furniture if isinstance(item.what, Label)}
+    assert low - 15.0 < at["EDGES"].y < low
+    assert at["OVER 1"].x > at["EDGES"].x > at["SCALE BARS"].x
 
 
 def test_chords_on_the_plate_have_the_limits_that_the_job_states() -> None:

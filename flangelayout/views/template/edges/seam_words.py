@@ -37,8 +37,8 @@ _OFF_LINE = 0.5
 """How far in mm a leader keeps from words, and its own words from what it leads to."""
 _LEAST_OFF = 1.85
 """How far in mm from a seam the middle of words stands on a narrow strip."""
-_ROOMY = _OFF_SEAM + _TEXT / 2 + PATCH
-"""Least width in mm of a strip that words stand on off the seam; on a narrower one they stand only for want of room."""
+_ROOMY = 3.7
+"""Width in mm of a strip below which its words would stand on its line: they do so for want of room alone."""
 _PAST_MARKS = HALF_MARK + _TEXT / 2 + 1.3
 """How far in mm from a seam words stand that have no room beside its join marks."""
 _PLACES_REACH = 45.0
@@ -65,11 +65,12 @@ def seam_words(
     seam = _Seam(joint.trim, inward(joint, tile).scaled(-1.0), beyond(joint, tile), marks)
     reach = box_around((joint.trim.start, joint.trim.end)).grown(_PLACES_REACH)
     off = [box.grown(_OFF_OTHERS) for box in others]
-    beyond_it = (page.on_clear_paper(*seam.beyond(text), reach, off) for text in texts)
-    own, is_narrow = texts if seam.strip < _ROOMY else texts[-1:], seam.strip < _ROOMY
-    inside = (page.free((seam.within(text), seam.square(text), seam.led(text, page)), reach, off=off) for text in own)
-    ways = chain(inside, beyond_it) if is_narrow else chain(beyond_it, inside)
-    label = next(filter(None, ways), None) or page.least([seam.within(texts[-1])], reach, off)
+    long, short, is_narrow = texts[0], texts[-1], seam.strip < _ROOMY
+    label = page.free((seam.within(long), seam.square(long)), reach, off=off) if is_narrow else None
+    ways = (page.on_clear_paper(*seam.beyond(text), reach, off) for text in texts)
+    label = label or next(filter(None, ways), None)
+    label = label or page.free((seam.within(short), seam.square(short), seam.led(short, page)), reach, off=off)
+    label = label or page.least([seam.within(short)], reach, off)
     yield Item(Layer.TEXT, label, _SEAM)
     if line := seam.leader(label):
         page.taken.append(box_around((line.start, line.end)).grown(_OFF_LEADER))

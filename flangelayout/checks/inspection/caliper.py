@@ -49,6 +49,7 @@ from flangelayout.checks.inspection.stated import (
     members,
     other_sizes,
     stated_limits,
+    untied,
     zone_of,
 )
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
@@ -108,22 +109,10 @@ def inspect_by_caliper(
         found,
         unread=case.unread(),
         other_sizes=tuple(other_sizes(flange, limits)),
-        apart=_apart(flange, case.spread),
+        apart=untied(flange.holes(), ((each.from_hole, each.to_hole) for each in case.spread)),
         unlimited=case.unlimited(),
         threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
     )
-
-
-def _apart(flange: Flange, readings: Sequence[Reading]) -> tuple[Hole, ...]:
-    """The holes that no reading from hole to hole ties to most of the others."""
-    holes = flange.holes()
-    tied = {number: {number} for number in range(1, len(holes) + 1)}
-    for each in readings:
-        if each.from_hole and each.to_hole and tied[each.from_hole] is not tied[each.to_hole]:
-            both = tied[each.from_hole] | tied[each.to_hole]
-            tied.update(dict.fromkeys(both, both))
-    most = max(tied.values(), key=len, default=set())
-    return tuple(hole for number, hole in enumerate(holes, 1) if number not in most)
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from flangelayout.checks.inspection.results import Inspection, common_ends
+from flangelayout.checks.inspection.results import Inspection, OtherSize, common_ends
 from flangelayout.flange import Hole
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
@@ -57,25 +57,6 @@ class SizeOf(Struct, frozen=True):
     """A diameter of the plate: the bore or the outside."""
 
     kind: Kind
-
-
-class OtherSize(Enum):
-    """A size with limits of its own that is judged by no reading."""
-
-    OUTSIDE = "outside"
-    SIDES = "sides of the plate"
-    INSIDE = "inside"
-    THICKNESS = "thickness"
-    SLOTS = "length of slots"
-    OPENINGS = "openings"
-    TURNED = "what is turned"
-    BLOCK = "sizes that the block of the drawing names"
-    HOLES = "width of holes, of which nothing is stated"
-
-    @property
-    def is_on_card(self) -> bool:
-        """Whether a check card has its limits, or nothing but the drawing's owner can tell them."""
-        return self not in (OtherSize.BLOCK, OtherSize.HOLES)
 
 
 class AllPlaces(Struct, frozen=True):

@@ -1,30 +1,53 @@
 """The finished part against its drawing: where its holes are, whether that is good enough, what would mend it."""
 
 import math
-from collections.abc import Sequence
-from itertools import combinations
+from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
 from flangelayout.checks.inspection.mending import ways_to_mend
 from flangelayout.checks.inspection.misread import refuse_misread
-from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, MeasuredHole, Rework, SizeResult
+from flangelayout.checks.inspection.results import (
+    HoleResult,
+    Inspection,
+    LeftOpen,
+    MateResult,
+    MeasuredHole,
+    OtherSize,
+    Rework,
+    SizeResult,
+)
 from flangelayout.checks.inspection.rework import PASSES, Excess, least_rework
-from flangelayout.checks.inspection.stated import held_chords, members, neighbors, opposites, zone_of
+from flangelayout.checks.inspection.stated import (
+    bare_widths,
+    held_chords,
+    held_in_general,
+    held_sizes,
+    members,
+    neighbors,
+    opposites,
+    other_sizes,
+    untied,
+    zone_of,
+)
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
 from flangelayout.checks.mating.mating import bolt_clearance
 from flangelayout.errors import InputError, Problem
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Flange, Hole, Jack, Tapped
 from flangelayout.geometry.circle_fit import fit_circle
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.problems.checks import CheckProblem
 from flangelayout.standards.bolts import known_bolt
+from flangelayout.survey.kinds import Kind
 from flangelayout.units import Unit
 from flangelayout.value import replace
 
 if TYPE_CHECKING:
     from flangelayout.geometry.arrays import FloatArray
+
+_OF_PLATE = {Kind.OUTSIDE_DIAMETER: OtherSize.OUTSIDE, Kind.BORE: OtherSize.BORE}
 
 
 def inspect_part(
@@ -71,6 +94,7 @@ def inspect_part(
         passes_plain=plain,
         passes_bonus=bonus,
         eccentricity=_eccentricity(flange, holes, bore),
+        left=_left(flange, holes, limits),
     )
 
 
@@ -203,7 +227,7 @@ def _circles(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLi
 
 
 def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[SizeResult, ...]:
-    """Every measured pair of neighbors, where any two are held to a distance those across, and others that fail."""
+    """What :class:`Inspection` lists between centers, as far as it was measured."""
     found = {each.hole.label: each for each in holes}
     results: list[SizeResult] = []
     for group in range(len(flange.bolt_circles)):
@@ -217,6 +241,9 @@ def _chords(flange: Flange, holes: tuple[HoleResult, ...], limits: InspectionLim
             if a.label in found and b.label in found:
                 chord = _chord(found[a.label], found[b.label], held.get(ends))
                 results += [chord] if ends in shown or chord.passed is False else []
+    for one, other, allowed in held_in_general(flange):
+        if one.label in found and other.label in found:
+            results.append(_chord(found[one.label], found[other.label], allowed))
     return tuple(results)
 
 
@@ -228,6 +255,36 @@ def _chord(a: HoleResult, b: HoleResult, tolerance: Allowed | None) -> SizeResul
     nominal = a.hole.center.distance_to(b.hole.center)
     measured = a.measured.center.distance_to(b.measured.center)
     return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance, _ends(a.hole, b.hole))
+
+
+def _left(flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits) -> LeftOpen:
+    """What places and widths of holes do not tell: they say nothing of the plate's own sizes and of threads."""
+    drawn, taken = flange.holes(), {each.hole.label: each.measured.diameter for each in found}
+    sizes = [_OF_PLATE[kind] for kind in _OF_PLATE if kind in held_sizes(flange)]
+    widths = [hole for hole in drawn if hole.label in taken and held_width(hole, limits) is not None]
+    bare = bare_widths(flange, limits)
+    return LeftOpen(
+        holes=tuple(hole for hole in drawn if hole.label not in taken),
+        widths=tuple(hole for hole in widths if taken[hole.label] is None),
+        apart=tuple(hole for hole in untied(drawn, _held_pairs(flange, found, limits)) if hole.label in taken),
+        unlimited=tuple(hole for hole in bare if taken.get(hole.label) is not None),
+        threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
+        sizes=(*sizes, *other_sizes(flange, limits)),
+    )
+
+
+def _held_pairs(
+    flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits
+) -> Iterator[tuple[int | None, int | None]]:
+    """Pairs of holes, counted from 1, that a limit holds to each other: those of zones, of a circle, of a length."""
+    place = {hole.label: number for number, hole in enumerate(flange.holes(), 1)}
+    zoned = [place[each.hole.label] for each in found if each.zone is not None]
+    yield from pairwise(zoned)
+    for group in range(len(flange.bolt_circles)):
+        if limits.group(group).bolt_circle is not None:
+            yield from pairwise(place[each.hole.label] for each in _in_group(found, group))
+        yield from ((place[a.label], place[b.label]) for (a, b), _ in held_chords(flange, group, limits.group(group)))
+    yield from ((place[one.label], place[other.label]) for one, other, _ in held_in_general(flange))
 
 
 def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:
@@ -274,7 +331,8 @@ def _mates(
         ways = tuple(
             way for each in rework for way in ways_to_mend(flange, holes, each, bolt, by_label[each.label], unit)
         )
-        results.append(MateResult(group, bolt, words, room, rework, ways))
+        is_whole = len(own) == sum(hole.group == group for hole in flange.holes())
+        results.append(MateResult(group, bolt, words, room, rework, ways, is_whole))
     return tuple(results)
 
 

@@ -1,8 +1,11 @@
 """An inspection as data."""
 
+from collections.abc import Sequence
+
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, SizeResult
 from flangelayout.checks.plate.bolts import widest_hole
+from flangelayout.flange import Hole
 
 
 def inspection_data(found: Inspection) -> dict[str, object]:
@@ -18,7 +21,17 @@ def inspection_data(found: Inspection) -> dict[str, object]:
         "chords": [_size(each) for each in found.chords],
         "eccentricity": [{"what": what, "value": _rounded(value)} for what, value in found.eccentricity],
         "mates": [_mate(each) for each in found.mates],
+        "not_measured": _labels(found.left.holes),
+        "width_not_measured": _labels(found.left.widths),
+        "not_tied": _labels(found.left.apart),
+        "without_limits": _labels(found.left.unlimited),
+        "threads_by_gauge": _labels(found.left.threaded),
+        "not_judged": [each.value for each in found.left.sizes],
     }
+
+
+def _labels(holes: Sequence[Hole]) -> list[str]:
+    return [hole.label for hole in holes]
 
 
 def uncovered(mate: MateResult) -> tuple[str, ...]:
@@ -30,8 +43,8 @@ def uncovered(mate: MateResult) -> tuple[str, ...]:
 
 
 def part_passes(found: Inspection) -> bool:
-    """Whether nothing that is stated fails."""
-    return found.verdict is not PartVerdict.FAIL
+    """Whether all that places tell of holes was measured, and nothing that is stated fails."""
+    return found.verdict not in (PartVerdict.FAIL, PartVerdict.OPEN)
 
 
 def _placing(placing: Placing) -> dict[str, object]:

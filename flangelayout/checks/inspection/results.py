@@ -17,8 +17,30 @@ class PartVerdict(Enum):
     """Whether the part keeps what is stated."""
 
     PASS = "part passes"
+    USABLE = "holes good to use"
+    OPEN = "not all was measured"
     FAIL = "part does not pass"
     UNJUDGED = "no tolerance is stated to judge the part by"
+
+
+class OtherSize(Enum):
+    """A size with limits of its own that is judged by no reading; a bore is by one, not by places of holes."""
+
+    OUTSIDE = "outside"
+    SIDES = "sides of the plate"
+    BORE = "bore"
+    INSIDE = "inside"
+    THICKNESS = "thickness"
+    SLOTS = "length of slots"
+    OPENINGS = "openings"
+    TURNED = "what is turned"
+    BLOCK = "sizes that the block of the drawing names"
+    HOLES = "width of holes, of which nothing is stated"
+
+    @property
+    def is_on_card(self) -> bool:
+        """Whether a check card has its limits, or nothing but the drawing's owner can tell them."""
+        return self not in (OtherSize.BLOCK, OtherSize.HOLES)
 
 
 class MeasuredHole(Struct, frozen=True):
@@ -170,6 +192,7 @@ class MateResult(Struct, frozen=True):
         room: Radial room of the tightest bolt in mm, negative where it does not pass.
         rework: The holes to open; empty where all pass, or where the mate's own holes are smaller than the bolt.
         ways: What a shop can do to each of them, hole by hole, the least harmful first.
+        is_whole: Whether all holes of the group were measured.
     """
 
     group: int
@@ -178,11 +201,32 @@ class MateResult(Struct, frozen=True):
     room: float
     rework: tuple[Rework, ...]
     ways: tuple[Mending, ...] = ()
+    is_whole: bool = True
 
     @property
     def passed(self) -> bool:
         """Whether a bolt goes through every hole."""
         return not self.rework and self.room >= -PASSES
+
+
+class LeftOpen(Struct, frozen=True):
+    """What measured places leave open.
+
+    Attributes:
+        holes: Those that were not measured.
+        widths: Those whose width has limits and was not measured.
+        apart: Those that no limit ties to most of the others.
+        unlimited: Those whose width was measured and has no limits.
+        threaded: Those with threads, which are left to a gauge.
+        sizes: What else has limits.
+    """
+
+    holes: tuple[Hole, ...] = ()
+    widths: tuple[Hole, ...] = ()
+    apart: tuple[Hole, ...] = ()
+    unlimited: tuple[Hole, ...] = ()
+    threaded: tuple[Hole, ...] = ()
+    sizes: tuple[OtherSize, ...] = ()
 
 
 class Inspection(Struct, frozen=True):
@@ -197,11 +241,13 @@ class Inspection(Struct, frozen=True):
         freedom: Whether the shift was fitted or fixed by the datum bore.
         holes: In the drawing's order.
         circles: Bolt circles.
-        chords: Between centers: neighbors; where any two are limited also those across, and others that fail.
+        chords: Between centers: neighbors of circles, where any two are limited also those across, and others that
+            fail; off the circles what a check card lists.
         mates: One for each group whose bolt is known.
         passes_plain: Whether all zones hold without the bonus, at the best fit for that; ``None`` if none is stated.
         passes_bonus: The same with the bonus.
         eccentricity: From the datum bore to the middle of each bolt circle in mm; empty without a measured bore.
+        left: What is not judged.
     """
 
     placing: Placing
@@ -215,6 +261,7 @@ class Inspection(Struct, frozen=True):
     passes_plain: bool | None
     passes_bonus: bool | None
     eccentricity: tuple[tuple[str, float], ...] = ()
+    left: LeftOpen = LeftOpen()
 
     @property
     def suspects(self) -> frozenset[str]:
@@ -223,8 +270,13 @@ class Inspection(Struct, frozen=True):
 
     @property
     def verdict(self) -> PartVerdict:
-        """Whether everything that is stated holds."""
+        """Whether everything that is stated holds; pass only where nothing of it was left unmeasured."""
         answers = [hole.passed for hole in self.holes] + [size.passed for size in (*self.circles, *self.chords)]
         if all(answer is None for answer in answers):
             return PartVerdict.UNJUDGED
-        return PartVerdict.FAIL if False in answers else PartVerdict.PASS
+        if False in answers:
+            return PartVerdict.FAIL
+        left = self.left
+        if left.holes or left.widths or not all(each.is_on_card for each in left.sizes):
+            return PartVerdict.OPEN
+        return PartVerdict.USABLE if left.apart or left.unlimited or left.sizes else PartVerdict.PASS

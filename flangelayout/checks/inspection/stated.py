@@ -2,7 +2,7 @@
 
 import math
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 
 from flangelayout.checks.inspection.caliper_results import (
@@ -10,11 +10,11 @@ from flangelayout.checks.inspection.caliper_results import (
     CircleOf,
     Judged,
     LimitResult,
-    OtherSize,
     SizeOf,
     Standing,
     WidthOf,
 )
+from flangelayout.checks.inspection.results import OtherSize
 from flangelayout.checks.inspection.tolerances import (
     Allowed,
     GroupLimits,
@@ -222,6 +222,17 @@ def bare_widths(flange: Flange, limits: InspectionLimits) -> tuple[Hole, ...]:
 def held_sizes(flange: Flange) -> frozenset[Kind]:
     """The diameters of the plate that have limits."""
     return frozenset(each.what.kind for each in _sizes(flange) if isinstance(each.what, SizeOf))
+
+
+def untied(holes: Sequence[Hole], pairs: Iterable[tuple[int | None, int | None]]) -> tuple[Hole, ...]:
+    """The holes that no pair, counted from 1, ties to most of the others."""
+    tied = {number: {number} for number in range(1, len(holes) + 1)}
+    for one, other in pairs:
+        if one and other and tied[one] is not tied[other]:
+            both = tied[one] | tied[other]
+            tied.update(dict.fromkeys(both, both))
+    most = max(tied.values(), key=len, default=set())
+    return tuple(hole for number, hole in enumerate(holes, 1) if number not in most)
 
 
 def _unread(what: Judged, nominal: float, minus: float | None, plus: float | None, source: str) -> LimitResult:

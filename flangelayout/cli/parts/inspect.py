@@ -78,7 +78,7 @@ def inspect_command(job: str, measured: str | None, **options: Unpack[_InspectOp
     or kind,value,from,to and, if wanted, within and unit, for any caliper readings: chords, diagonals, edges,
     widths, bore and rim. Readings need not fix everything: what they leave open is named, with the next to
     take. Exits 1 unless the part passes, all that its check card asks of holes, outside and bore reads inside its
-    limits, or nothing is stated to judge it by.
+    limits (by x and y: all of its holes), or nothing is stated to judge it by.
 
     \b
     flangelayout inspect MB-101.toml --form

@@ -25,7 +25,14 @@ from flangelayout.views.reports.flow import (
     report_sheets,
 )
 from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, apart, hole_numbers, number_reach, off_edges
-from flangelayout.views.words.parts.inspection import ended, mate_lines, passed_text, told_apart, verdict_text
+from flangelayout.views.words.parts.inspection import (
+    ended,
+    hole_passed,
+    mate_lines,
+    passed_text,
+    told_apart,
+    verdict_text,
+)
 
 _PICTURE = 100.0
 _LONGEST_ARROW, _SHORTEST_LONGEST = 11.0, 4.0
@@ -196,7 +203,7 @@ def _hole_table(found: Inspection, unit: Unit) -> TextTable:
             told_apart(each.position, each.allowed, unit),
             text(each.bonus if each.with_bonus else 0.0),
             text(each.allowed),
-            passed_text(each.passed) + (" (size)" if each.size_fits is False else ""),
+            hole_passed(each),
         )
         for each in found.holes
     )

@@ -17,6 +17,7 @@ from flangelayout.checks.inspection.results import (
 from flangelayout.checks.inspection.rework import PASSES
 from flangelayout.units import Unit, angle_text, counted, decimal_text, from_mm, size_text
 from flangelayout.views.words.mating import apart_text
+from flangelayout.views.words.numbering import holes_in_words
 
 _MOST_DECIMALS = 6
 REWORK_CAUTION = (
@@ -29,12 +30,11 @@ def verdict_text(found: Inspection) -> str:
     """Whether the part keeps what is stated, what does not, and what that means for bolting it up."""
     match found.verdict:
         case PartVerdict.PASS:
-            left = sum(each.passed is None for each in found.holes)
-            return (
-                f"Part passes where a tolerance is stated; {counted(left, 'hole')} without one"
-                if left
-                else "Part passes"
-            )
+            return f"Part passes{_by_gauge(found)}"
+        case PartVerdict.USABLE:
+            return f"Holes good to use: what was measured of them keeps its limits{_by_card(found)}{_by_gauge(found)}"
+        case PartVerdict.OPEN:
+            return f"Open: what was measured keeps its limits{_not_measured(found)}{_by_card(found)}{_by_gauge(found)}"
         case PartVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case PartVerdict.FAIL:
@@ -42,6 +42,30 @@ def verdict_text(found: Inspection) -> str:
             return f"Part does not pass: {out}{_bolted_up(found)}"
         case _:
             assert_never(found.verdict)
+
+
+def _not_measured(found: Inspection) -> str:
+    """What would have to be measured, too."""
+    left = found.left
+    parts = [f"holes {holes_in_words(left.holes)}"] if left.holes else []
+    parts += [f"width of {holes_in_words(left.widths)}"] if left.widths else []
+    unheld = [each.value for each in left.sizes if not each.is_on_card]
+    unheld_text = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else ""
+    return (f"; not measured: {', '.join(parts)}" if parts else "") + unheld_text
+
+
+def _by_card(found: Inspection) -> str:
+    """What the check card has to be asked."""
+    left = found.left
+    parts = [each.value for each in left.sizes if each.is_on_card]
+    parts += [f"place of {holes_in_words(left.apart)} against the others"] if left.apart else []
+    bare = f"; no limits for the width of {holes_in_words(left.unlimited)}" if left.unlimited else ""
+    return (f"; by the card alone: {', '.join(parts)}" if parts else "") + bare
+
+
+def _by_gauge(found: Inspection) -> str:
+    """Which threads are left to a gauge."""
+    return f"; threads of {holes_in_words(found.left.threaded)} by a gauge" if found.left.threaded else ""
 
 
 def _places_out(found: Inspection) -> str:
@@ -92,7 +116,7 @@ def hole_line(each: HoleResult, unit: Unit) -> str:
     """One hole in one line."""
     dx, dy = (decimal_text(step, unit) for step in (each.deviation.x, each.deviation.y))
     allowed = "-" if each.allowed is None else decimal_text(each.allowed, unit)
-    words = passed_text(each.passed) + (", size" if each.size_fits is False else "")
+    words = hole_passed(each)
     return f"{each.hole.label:6}{dx:>9}{dy:>9}{told_apart(each.position, each.allowed, unit):>10}{allowed:>10}  {words}"
 
 
@@ -112,6 +136,13 @@ def passed_text(passed: bool | None) -> str:
     return "-" if passed is None else "pass" if passed else "FAIL"
 
 
+def hole_passed(each: HoleResult) -> str:
+    """Pass, fail or a stroke; where but the size is judged or fails, that."""
+    if each.size_fits is False:
+        return "FAIL, size"
+    return "pass, size" if each.passed and each.allowed is None else passed_text(each.passed)
+
+
 def size_line(size: SizeResult, unit: Unit) -> str:
     """A bolt circle or a chord against its tolerance in one line."""
     stated = f" ± {decimal_text(size.tolerance.value, unit)} ({size.tolerance.source})" if size.tolerance else ""
@@ -124,7 +155,7 @@ def size_line(size: SizeResult, unit: Unit) -> str:
 def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:
     """Whether bolts pass a group, and the rework where they do not."""
     room = f"{decimal_text(abs(mate.room), unit)} {unit.value}"
-    lead = f"{mate.bolt} through this part and {mate.mate}"
+    lead = f"{mate.bolt} through {'this part' if mate.is_whole else 'the holes that were measured'} and {mate.mate}"
     if mate.passed:
         yield f"{lead}: bolts pass; {apart_text(room)}"
         return

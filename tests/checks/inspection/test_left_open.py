@@ -1,0 +1,67 @@
+"""What places and widths of holes do not tell of a part is named, and no part passes by it."""
+
+from typing import Any
+
+from flangelayout.checks.inspection.inspect import inspect_part
+from flangelayout.checks.inspection.report import inspection_data, part_passes
+from flangelayout.checks.inspection.results import Inspection, MeasuredHole, PartVerdict
+from flangelayout.geometry.shapes import Point
+from flangelayout.job import Job
+from flangelayout.job.load import job_from_data
+from flangelayout.views.words.parts.inspection import hole_passed, verdict_text
+
+_RING = {
+    "plate": {"outside_diameter": 285, "bore": 160, "thickness": 22},
+    "bolt_circle": [{"diameter": 240, "hole_count": 8, "hole_diameter": 22}],
+}
+_BASE = {
+    "plate": {"outline": "rectangle", "width": 420, "height": 280},
+    "hole_rectangle": [{"width": 360, "height": 220, "columns": 2, "rows": 2, "hole_diameter": 18.5}],
+    "hole": [{"x": x, "y": 0, "diameter": 14} for x in (-85, 85)],
+}
+
+
+def job(tables: dict[str, Any], general: str = "ISO 2768-1 m") -> Job:
+    return job_from_data(tables | {"tolerances": {"general": general}})
+
+
+def found(made: Job, stretched: float = 1.0, is_wide: bool = True, count: int | None = None) -> Inspection:
+    """The first holes of a part as drawn, or longer along x; measured in width or not."""
+    holes = [
+        MeasuredHole(Point(hole.center.x * stretched, hole.center.y), hole.label, hole.diameter if is_wide else None)
+        for hole in made.flange.holes()[:count]
+    ]
+    return inspect_part(made.flange, holes, made.inspection)
+
+
+def test_sizes_of_the_plate_are_left_to_the_card_and_named() -> None:
+    """ISO 2768-1 m: outside and bore ±0.5, thickness ±0.2; x and y of holes say nothing of them."""
+    right = found(job(_RING))
+    assert (right.verdict, part_passes(right)) == (PartVerdict.USABLE, True)
+    assert verdict_text(right) == (
+        "Holes good to use: what was measured of them keeps its limits; by the card alone: outside, bore, thickness"
+    )
+    assert inspection_data(right)["not_judged"] == ["outside", "bore", "thickness"]
+
+
+def test_widths_and_holes_that_were_not_measured_leave_a_part_open() -> None:
+    narrow, few = found(job(_RING), is_wide=False), found(job(_RING), count=3)
+    assert [part_passes(each) for each in (narrow, few)] == [False, False]
+    assert verdict_text(narrow).startswith("Open: what was measured keeps its limits; not measured: width of 1 TO 8;")
+    assert verdict_text(few).startswith("Open: what was measured keeps its limits; not measured: holes 4 TO 8;")
+
+
+def test_rectangles_and_pairs_of_single_holes_are_held_as_on_the_card() -> None:
+    """ISO 2768-1 m: 360 and 170 ± 0.5; 0.6 % more is 362.16 and 171.02, and 0.2 % more 360.72 and 170.34."""
+    long = {size.what for size in found(job(_BASE), 1.006).chords if size.passed is False}
+    assert {"X1 - X2"} < long
+    little = found(job(_BASE), 1.002)
+    assert little.verdict is PartVerdict.FAIL
+    assert {size.what for size in little.chords if size.what == "X1 - X2" and size.passed} == {"X1 - X2"}
+
+
+def test_a_hole_whose_place_nothing_judges_bears_no_pass_for_it() -> None:
+    """The card ties X1 and X2 to the rectangle, with limits of no one."""
+    right = found(job(_BASE))
+    assert "place of X1, X2 against the others" in verdict_text(right)
+    assert [hole_passed(each) for each in right.holes] == ["pass, size"] * 6

@@ -75,8 +75,7 @@ def inspect_part(
     """
     freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
     origin = _points([bore if datum_bore and bore else ORIGIN])[0]
-    pairs = _paired(flange, measured, freedom, origin)
-    refuse_misread((hole, each.diameter) for hole, each in pairs if each.diameter is not None)
+    pairs = _read_well(_paired(flange, measured, freedom, origin))
     drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
     results = [_unplaced(hole, each, limits) for hole, each in pairs]
@@ -96,6 +95,12 @@ def inspect_part(
         eccentricity=_eccentricity(flange, holes, bore),
         left=_left(flange, holes, limits),
     )
+
+
+def _read_well(pairs: list[tuple[Hole, MeasuredHole]]) -> list[tuple[Hole, MeasuredHole]]:
+    """The same pairs, none of which has a width that does not go with the drawing."""
+    refuse_misread((hole, each.diameter) for hole, each in pairs if each.diameter is not None)
+    return pairs
 
 
 def _points(points: Sequence[Point]) -> "FloatArray":

@@ -30,6 +30,12 @@ class CutHoles(Struct, frozen=True):
     slot_length: float | None = None
 
 
+class BoreThere(Struct, frozen=True):
+    """A bore of ``diameter`` mm that is in the plate already."""
+
+    diameter: float
+
+
 class KerfTaken(Struct, frozen=True):
     """A kerf in mm that the file takes up."""
 

@@ -5,6 +5,7 @@ from enum import Enum
 from msgspec import Struct
 
 from flangelayout.checks.cut_facts import (
+    BoreThere,
     CornersRounded,
     CutHoles,
     DrillDepth,
@@ -445,6 +446,7 @@ Facts = (
     | Clocked
     | Placed
     | Signs
+    | BoreThere
     | CutHoles
     | KerfTaken
     | KerfInGap

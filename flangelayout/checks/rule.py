@@ -69,6 +69,7 @@ class Rule(Enum):
     CUT_UNDERSIZE = "cut-undersize"
     CUT_CENTER_MARK = "cut-center-mark"
     CUT_LEFT = "cut-left"
+    CUT_BORE_THERE = "cut-bore-there"
     CUT_KERF = "cut-kerf"
     CUT_CORNERS = "cut-corners"
     CUT_LEADS = "cut-leads"
@@ -102,6 +103,7 @@ _NOTICED = frozenset(
         Rule.CUT_UNDERSIZE,
         Rule.CUT_CENTER_MARK,
         Rule.CUT_LEFT,
+        Rule.CUT_BORE_THERE,
         Rule.CUT_KERF,
         Rule.CUT_CORNERS,
         Rule.CUT_LEADS,

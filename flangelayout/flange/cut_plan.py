@@ -108,7 +108,7 @@ class CutPlan(Struct, frozen=True):
 
 
 def plan_cut(flange: Flange, options: CutOptions, unit: Unit = Unit.MM, apart: bool = False) -> CutPlan:
-    """How a plate is cut: inside before outside, small before large.
+    """How a plate is cut: inside before outside, small before large; a bore that is there already is not.
 
     Args:
         flange: The plate.
@@ -123,7 +123,7 @@ def plan_cut(flange: Flange, options: CutOptions, unit: Unit = Unit.MM, apart: b
     holes = flange.holes()
     wanted = [(hole, _hole_path(hole, options, flange.thickness, unit)) for hole in holes]
     inside: list[tuple[Cut, Path]] = [(hole, path) for hole, path in wanted if path is not None]
-    inside += [(opening, opening.shape) for opening in flange.cutouts()]
+    inside += [(each, each.shape) for each in flange.cutouts() if not (each.is_bore and flange.bore_cut)]
     small_first = sorted((_kerfed(*each, options.kerf, unit) for each in inside), key=lambda cut: cut.size)
     edges = _edges(flange, options.kerf, unit, apart)
     cuts = [*small_first, *(_kerfed(*each, options.kerf, unit) for each in edges)]

@@ -116,4 +116,4 @@ def test_masses_of_an_estimate_are_in_the_unit_of_the_job(tmp_path: Path, capsys
     plate = {"outline": "square", "width": 12, "thickness": 1, "density": 7850}
     path = job_file(tmp_path, units="in", plate=plate, bolt_circle=[], cut={"process": "plasma"})
     assert run(["draw", str(path), "--only", "holes"]) == 0
-    assert "part 40.8 lb of a 40.8 lb blank" in capsys.readouterr().out
+    assert "part 40.8 lb of a blank of 40.8 lb" in capsys.readouterr().out

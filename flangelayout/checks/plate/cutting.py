@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from flangelayout.checks.cut_facts import (
+    BoreThere,
     CornersRounded,
     CutHoles,
     DrillDepth,
@@ -54,6 +55,7 @@ def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Fin
     return (
         *_holes(flange, options),
         *_left(flange),
+        *_bore_there(flange),
         *_file(options),
         *_paths(flange, options),
         *_letters(options, number),
@@ -114,6 +116,11 @@ def _left(flange: Flange) -> Iterator[Finding]:
     for (group, diameter), holes in alike.items():
         place = Place(f"{flange.group_key(group)}.worked_from", group, tuple(map(ref, holes)) if group < 0 else ())
         yield noted(Rule.CUT_LEFT, place, CutHoles(len(holes), diameter))
+
+
+def _bore_there(flange: Flange) -> Iterator[Finding]:
+    if flange.bore is not None and flange.bore_cut:
+        yield noted(Rule.CUT_BORE_THERE, Place("plate.bore_cut"), BoreThere(flange.bore))
 
 
 def _fate(flange: Flange, options: CutOptions, choice: HoleCut, holes: list[Hole], place: Place) -> Iterator[Finding]:

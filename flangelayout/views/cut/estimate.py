@@ -75,7 +75,7 @@ def estimate_line(estimate: CutEstimate, unit: Unit) -> str:
         parts.append(f"marks {decimal_text(estimate.mark_length, unit, 0 if unit is Unit.MM else 1)} {unit.value}")
     if estimate.mass is not None and estimate.blank_mass is not None:
         part, blank = (mass_text(mass, unit) for mass in (estimate.mass, estimate.blank_mass))
-        of = f"part {part} of a {blank} blank" if estimate.pieces == 1 else f"together {part} of {blank} of blanks"
+        of = f"part {part} of a blank of {blank}" if estimate.pieces == 1 else f"together {part} of {blank} of blanks"
         parts.append(f"{of} ({estimate.density_source})")
     else:
         parts.append(mass_unknown(estimate.needs))

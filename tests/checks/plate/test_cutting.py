@@ -78,6 +78,12 @@ def test_a_slot_is_told_as_one_and_milled() -> None:
     assert "slot 14 × 34 mm cut undersize at 11 × 31 mm; mill to size" in said(plate, under)
 
 
+def test_a_bore_that_is_there_already_is_told_not_to_be_cut() -> None:
+    (note,) = found(flange(bore=180.0, bore_cut=True))
+    assert note.rule is Rule.CUT_BORE_THERE
+    assert said(flange(), note) == "cut file: the bore of 180 mm is there already and not cut; set up by it"
+
+
 def test_groups_are_told_apart() -> None:
     plate = flange(bolt_circle(), bolt_circle(diameter=190.0, hole_diameter=40.0), thickness=22.0)
     (finding,) = found(plate, **PLASMA)

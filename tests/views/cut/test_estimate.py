@@ -79,8 +79,8 @@ def test_a_ring_made_in_parts_comes_to_all_of_them_and_to_a_blank_for_each() -> 
 @every_row(
     ("unit", "said"),
     [
-        (Unit.MM, "estimate for one part: cut 1982 mm, 10 pierces, part 6.57 kg of a 14.0 kg blank"),
-        (Unit.IN, "estimate for one part: cut 78.0 in, 10 pierces, part 14.5 lb of a 30.9 lb blank"),
+        (Unit.MM, "estimate for one part: cut 1982 mm, 10 pierces, part 6.57 kg of a blank of 14.0 kg"),
+        (Unit.IN, "estimate for one part: cut 78.0 in, 10 pierces, part 14.5 lb of a blank of 30.9 lb"),
     ],
 )
 def test_the_line_says_length_pierces_and_mass(unit: Unit, said: str) -> None:

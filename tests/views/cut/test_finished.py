@@ -226,6 +226,13 @@ def test_a_group_marked_only_gets_open_crosses_and_no_cut() -> None:
     assert radii(drawing) == [11.0] * 8
 
 
+def test_a_bore_that_is_there_already_is_not_cut_again() -> None:
+    there, to_be_cut = (finished(flange(bore=180.0, bore_cut=cut)) for cut in (True, False))
+    assert radii(there, Layer.CUT_BORE) == []
+    assert radii(to_be_cut, Layer.CUT_BORE) == [90.0]
+    assert radii(there) == radii(to_be_cut)
+
+
 def test_a_slot_marked_only_has_a_cross_where_the_mill_begins_and_where_it_ends() -> None:
     """By hand: a slot of 14 × 34 along x, whose mill runs 20 mm from end to end."""
     slot = Drilling(14.0, kind=Slot(34.0, SlotDirection.X))

@@ -4,6 +4,7 @@ import unicodedata
 from typing import assert_never
 
 from flangelayout.checks.cut_facts import (
+    BoreThere,
     CornersRounded,
     CutHoles,
     DrillDepth,
@@ -119,7 +120,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
             | ProgramLeftOut()
         ):
             return cutting.cut_fact(facts, finding, unit)
-        case Placed() | Signs() | CutHoles() | DrillDepth():
+        case Placed() | Signs() | CutHoles() | BoreThere() | DrillDepth():
             return _output_fact(flange, finding, facts, unit)
         case DerivedFrom(parent):
             return derived_text(parent)
@@ -132,7 +133,7 @@ def fact_text(flange: Flange, finding: Finding, unit: Unit) -> str:  # noqa: C90
 def _output_fact(
     flange: Flange,
     finding: Finding,
-    facts: Placed | Signs | CutHoles | DrillDepth,
+    facts: Placed | Signs | CutHoles | BoreThere | DrillDepth,
     unit: Unit,
 ) -> str:
     """About what is printed, cut and drilled."""
@@ -143,6 +144,8 @@ def _output_fact(
             return _signs(finding, facts)
         case CutHoles():
             return _cut_holes(flange, finding, facts, unit)
+        case BoreThere(diameter):
+            return f"cut file: the bore of {length_text(diameter, unit)} is there already and not cut; set up by it"
         case DrillDepth(thickness):
             depth = length_text(finding.value or 0.0, unit)
             return f"the drilling program goes {depth} deep in a plate of {length_text(thickness, unit)}"

@@ -86,8 +86,8 @@ def for_a_sheet(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def _has_own_line(finding: Finding) -> bool:
     """Whether a sheet says it elsewhere; the note of a bolt's length tells what is assumed, not when a screw ends."""
     facts = finding.facts
-    is_idle = isinstance(facts, BlockLineIdle)
-    return is_idle or finding.rule is Rule.CUT_MACHINED or (isinstance(facts, LengthAssumed) and facts.least is None)
+    is_told = isinstance(facts, BlockLineIdle) or finding.rule in (Rule.CUT_MACHINED, Rule.CUT_BORE_THERE)
+    return is_told or (isinstance(facts, LengthAssumed) and facts.least is None)
 
 
 def tally_text(findings: Iterable[Finding], why: Callable[[Reason], str] = reason_text) -> str:

@@ -66,6 +66,7 @@ TITLES: dict[Rule, str] = {
     Rule.CUT_UNDERSIZE: "cut undersize",
     Rule.CUT_CENTER_MARK: "centers marked",
     Rule.CUT_LEFT: "left for the back",
+    Rule.CUT_BORE_THERE: "bore there already",
     Rule.CUT_KERF: "kerf",
     Rule.KERF_IN_GAP: "kerf in the gap",
     Rule.CUT_CORNERS: "rounded corners",

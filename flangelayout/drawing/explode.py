@@ -303,15 +303,15 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
         arrow_head(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
     half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
-    fits = inside and not dimension.other_end and sweep >= 2 * half + math.degrees(6 / scale / radius)
-    if dimension.style is DimensionStyle.LEVEL and fits:
+    fits = inside and sweep >= 2 * half + math.degrees(6 / scale / radius)
+    if dimension.style is DimensionStyle.LEVEL and fits and not (dimension.other_end or dimension.over_paper):
         aside = _angle_text_aside(dimension, sweep / 2 - half - math.degrees(3 / scale / radius), scale)
         before, after = sweep / 2 + aside - half, sweep / 2 - aside - half
         parts = (Arc(center, radius, start, before), Arc(center, radius, start + sweep, -after))
         at = polar(radius, start + sweep / 2 + aside, center)
         return (*parts, *arrows, Label(at, dimension.text, _LEVEL, 0.0, Anchor.MIDDLE))
     turn, height = _angle_text_turn(dimension, tail, scale), dimension.style.text_height
-    out = _clear_of_arc(dimension.text, height, turn, radius * scale) / scale
+    out = (_clear_of_arc(dimension.text, height, turn, radius * scale) + dimension.over_paper) / scale
     label = Label(polar(radius + out, turn, center), dimension.text, height, 0.0, Anchor.MIDDLE)
     return (Arc(center, radius, start - tail, sweep + 2 * tail), *arrows, label)
 
@@ -323,6 +323,8 @@ def _angle_text_turn(dimension: AngularDimension, tail: float, scale: float) -> 
     if that is asked for.
     """
     start, end = dimension.start_deg, dimension.start_deg + dimension.sweep_deg
+    if dimension.over_paper:
+        return (start + end) / 2 + math.degrees(dimension.aside_paper / scale / dimension.radius)
     width = text_width(dimension.text, dimension.style.text_height)
     spare = dimension.radius * math.radians(dimension.sweep_deg) * scale - width - 2
     if spare >= 0 and not dimension.other_end:

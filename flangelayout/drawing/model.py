@@ -189,7 +189,8 @@ class AngularDimension(Struct, frozen=True, gc=False):
     """The angle from ``start_deg`` through ``sweep_deg`` (> 0), its arc at ``radius`` round ``center``.
 
     Its text stands ``aside_paper`` printed mm counter-clockwise of the middle of the arc, as far as there is arc; with
-    ``other_end`` beyond the end that is nearer to a centerline.
+    ``other_end`` beyond the end that is nearer to a centerline. With ``over_paper`` it stands over the arc however
+    short that is, so many printed mm farther out than that needs.
     """
 
     center: Point
@@ -200,6 +201,7 @@ class AngularDimension(Struct, frozen=True, gc=False):
     style: DimensionStyle = DimensionStyle.ALIGNED
     aside_paper: float = 0.0
     other_end: bool = False
+    over_paper: float = 0.0
 
     @property
     def measure(self) -> float:

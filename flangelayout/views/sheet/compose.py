@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec import Struct
 
 from flangelayout.drawing.explode import items_box
-from flangelayout.drawing.model import AngularDimension, Item, Label, Leader
+from flangelayout.drawing.model import AngularDimension, DiameterDimension, Item, Label, Leader, RadiusDimension
 from flangelayout.drawing.references import Feature, FeatureRef, HoleRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.shapes import Box, box_of_all
@@ -26,11 +26,12 @@ from flangelayout.views.sheet.section.drawn import GAP, Section, section_items
 from flangelayout.views.sheet.section.profiles import Unshown, unshown_holes
 from flangelayout.views.sheet.section.said import section_dimensions
 from flangelayout.views.sheet.sizes.angles import angle_items, angles_to_tell
-from flangelayout.views.sheet.sizes.plate import plate_sizes
+from flangelayout.views.sheet.sizes.plate import plate_sizes, sizes_at_arrows
 from flangelayout.views.sheet.sizes.weld import weld_items
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
+_AT_ARROWS = (Leader, DiameterDimension, RadiusDimension)
 _FIRST_ANGLE = FeatureRef(Feature.FIRST_HOLE_ANGLE)
 
 
@@ -176,8 +177,9 @@ def _numbered_and_sized(
 ) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]:
     """The ink with hole numbers, the centerlines that open for them, and the sizes of the plate.
 
-    Numbers come first, unless a size is lost by that; sizes keep clear of centerlines. Where numbers are lost to the
-    lines of a round plate's diameter, that stands at its rim if both find a place so.
+    Numbers come first, unless a size is lost by that: then sizes at arrows give way to numbers, or numbers to all
+    sizes, which keep clear of centerlines. Where numbers are lost to the lines of a round plate's diameter, that stands
+    at its rim if both find a place so.
     """
     ink, numbers, centerlines = _numbered(look, holes, [], on_other_side)
     sizes, are_all = plate_sizes(look, ink)
@@ -188,13 +190,18 @@ def _numbered_and_sized(
     wanted, _ = plate_sizes(look, sized)
     if len(sizes) >= len(wanted):
         return ink, numbers, centerlines, sizes
-    ink, fewer, opened_lines = _numbered(look, holes, wanted, on_other_side)
+    rows = [each for each in wanted if not isinstance(each.what, _AT_ARROWS)]
+    early, fewer, opened_lines = _numbered(look, holes, rows, on_other_side)
+    at_arrows = sizes_at_arrows(look, early, rows)
+    if len(rows) + len(at_arrows) < len(wanted):
+        at_arrows = wanted[len(rows) :]
+        early, fewer, opened_lines = _numbered(look, holes, wanted, on_other_side)
     if _labels(fewer) < _labels(numbers) and look.flange.round_diameter is not None:
         other, _, _ = _numbered(look, holes, [], on_other_side)
         at_rim, are_all = plate_sizes(look, other, at_rim=True)
         if are_all:
             return other, numbers, centerlines, at_rim
-    return ink, fewer, opened_lines, wanted
+    return early, fewer, opened_lines, [*rows, *at_arrows]
 
 
 def _labels(items: Iterable[Item]) -> int:

@@ -69,8 +69,8 @@ _FAR_MORE, _SPARSE = 1.5, 2.5
 """How many times more numbers a trial shows that may lack some: hardly any, or as many as it lacks."""
 _MOST_LACKED = 2
 """Numbers that may be missing here and there on a circle that has room for every second."""
-_MOST_ELSEWHERE = 6
-"""Numbers of a circle that may stand nearer or farther off than the others."""
+_MOST_ELSEWHERE, _ELSEWHERE = 6, 0.2
+"""Numbers of a circle that may stand nearer or farther off than the others, and their share of one of many."""
 _MISSED = 0.4
 """Share of the numbers of a circle that may find no place before it is numbered more sparsely."""
 _FEW = 16
@@ -149,7 +149,8 @@ class _Numbering:
         if len(found) > 2 and self.crowds(found[-1], found[0]):
             last = found.pop().hole
             missed.append((last, trial.way(last)))
-        return found + self._elsewhere(trial, missed, found) if len(missed) <= _MOST_ELSEWHERE else found
+        most = max(_MOST_ELSEWHERE, _ELSEWHERE * len(trial.holes))
+        return found + self._elsewhere(trial, missed, found) if len(missed) <= most else found
 
     def _hopeful(self, choices: Iterable[Choice]) -> Iterator[Trial]:
         """Trials but for those where too many holes have another so near that no number could belong to its own."""

@@ -92,6 +92,28 @@ _SOLE = {
     "hole_rectangle": [{"width": "16 1/2", "height": "10 1/2", "columns": 3, "rows": 2, "bolt": "5/8"}],
     "opening": [{"shape": "slot", "x": 7, "y": 0, "width": 1, "length": 3}],
 }
+_TWO_NEAR_TOP = {
+    "plate": {"outside_diameter": 16, "bore": 4.5, "thickness": 1.375},
+    "bolt_circle": [
+        {"diameter": 14.25, "hole_count": 12, "bolt": "7/8"},
+        {"diameter": 7.5, "hole_count": 8, "kind": "tapped", "thread": "5/8-11"},
+    ],
+}
+_GASKET = {
+    "plate": {"outside_diameter": 11, "bore": 4.25, "thickness": 0.125},
+    "bolt_circle": [
+        {"diameter": 9.5, "hole_count": 8, "bolt": "3/4"},
+        {"diameter": 7.5, "hole_count": 6, "bolt": "1/2", "start_angle": 7.5},
+    ],
+    "opening": [{"name": "drain", "shape": "slot", "width": 0.5, "length": 1.25, "radius": 3.0, "angle": 270}],
+}
+_WINDOWS = {
+    "plate": {"outside_diameter": 18, "bore": 2.5, "thickness": 0.375},
+    "bolt_circle": [
+        {"diameter": 16.75, "hole_count": 16, "bolt": "1/2"},
+        {"diameter": 3.75, "hole_count": 6, "kind": "countersunk", "bolt": "1/4"},
+    ],
+}
 
 
 def awkward(name: str, paper: str) -> Job:
@@ -118,7 +140,7 @@ def angles(job: Job) -> list[AngularDimension]:
 def test_of_every_circle_whose_hole_1_lies_beside_its_centerline_the_angle_is_told(
     plate: dict[str, Any], circles: list[dict[str, Any]], paper: str
 ) -> None:
-    """The text of a narrow angle stands at the other end of its arc where the rays of wider ones would run through."""
+    """The arc of a narrow angle stands outside that of a wider one whose ray would run through its text."""
     job = make_job(plate=plate, bolt_circle=circles, sheet={"paper": paper})
     told: dict[str, float] = {}
     for each in angles(job):
@@ -154,6 +176,37 @@ def test_the_text_of_an_angle_stands_at_the_other_end_of_its_arc_where_that_is_a
     for other_end in (False, True):
         labels = [each for each in explode(replace(angle, other_end=other_end), 0.5) if isinstance(each, Label)]
         assert [label.at.x > 0 for label in labels] == [other_end]
+
+
+@every_row("text", DimensionStyle)
+def test_the_text_of_an_angle_stands_over_a_short_arc_where_that_is_asked_for(text: DimensionStyle) -> None:
+    """Wider than it, farther out than all of it, as far aside as asked for, and no piece of the arc is left out."""
+    angle = AngularDimension(Point(0.0, 0.0), 100.0, 95.0, 5.0, "(5°)", text, aside_paper=2.0, over_paper=3.0)
+    parts = explode(angle, 1.0)
+    (label,) = (each for each in parts if isinstance(each, Label))
+    (arc,) = (each for each in parts if isinstance(each, Arc))
+    assert math.degrees(math.atan2(label.at.y, label.at.x)) == pytest.approx(97.5 + math.degrees(2.0 / 100.0))
+    assert label.at.y - label.height_paper / 2 > 100.0 + 3.0
+    assert arc.sweep_deg >= 5.0
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+@every_row("tables", [_TWO_NEAR_TOP, _GASKET, _WINDOWS])
+def test_the_words_of_an_angle_stand_at_their_own_arc_not_across_the_centerline(
+    tables: dict[str, Any], paper: str
+) -> None:
+    """Across from it they are read as those of the arc or the hole on that side (common practice, no source)."""
+    job = make_job(units="in", **tables, sheet={"paper": paper})
+    told = angles(job)
+    assert told
+    for angle in told:
+        assert angle.start_deg == 90.0 or angle.start_deg + angle.sweep_deg == 90.0
+        (label,) = (
+            each for each in explode(angle, face_view(layout_pages(job).sheets[0]).scale) if isinstance(each, Label)
+        )
+        assert (label.at.x < 0) is (angle.start_deg == 90.0)
+    assert not all_faults(job)
 
 
 @pytest.mark.slow

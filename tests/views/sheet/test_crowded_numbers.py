@@ -199,6 +199,41 @@ def test_no_number_of_a_circle_stands_alone_on_the_other_side_where_it_fits_clos
 
 
 @pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+@every_row(
+    ("outside", "inside", "circles"),
+    [
+        (520, 380, [(470, 12, {"kind": "spotfaced", "bolt": "M20"}), (410, 8, {"hole_diameter": 8.5})]),
+        (1180, 980, [(1120, 40, {"bolt": "M24"}), (1030, 16, {"kind": "countersunk", "bolt": "M12"})]),
+        (340, 200, [(300, 8, {"kind": "counterbored", "bolt": "M12"}), (230, 12, {"hole_diameter": 6.8})]),
+    ],
+)
+def test_the_words_at_a_joint_give_way_to_the_numbers_of_the_holes_beside_it(
+    outside: float, inside: float, circles: list[tuple[float, int, dict[str, Any]]], paper: str
+) -> None:
+    """Each hole bears its number, those of a circle all on one side, though the lines of the width leave less room."""
+    plate = {
+        "outline": "split",
+        "outside_diameter": outside,
+        "inside_diameter": inside,
+        "part_count": 2,
+        "gap": 2,
+        "thickness": 25,
+    }
+    rows = [{"diameter": diameter, "hole_count": count, **kind} for diameter, count, kind in circles]
+    job = make_job(plate=plate, bolt_circle=rows, sheet={"paper": paper})
+    sheets = layout_pages(job)
+    view, places = face_view(sheets.sheets[0]), hole_places(job)
+    at = numbers(view)
+    assert set(at) == set(places)
+    for letter in ("A", "B"):
+        own = [label for label in at if label.startswith(letter)]
+        assert len({math.hypot(*at[label]) < math.hypot(*places[label]) for label in own}) == 1
+    assert [item.source for item in view.drawing.items].count(FeatureRef(Feature.JOINT_GAP)) == 1
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
 def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_to_their_numbers() -> None:
     """They stand too near each other for a number to be half as far again from the next hole."""
     circles = [

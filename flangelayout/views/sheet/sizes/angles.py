@@ -38,6 +38,8 @@ _PAST_NUMBER = 7.0
 _ARROW_REACH, _CHORD = 2.5 * ARROW_LENGTH, 3.0
 """Printed mm on either side of an arc's end where an arrow lies, and degrees of the pieces an arc is looked at in."""
 _PAST_ARC = 1.8
+_ASIDES = (0.0, 0.2, 0.4)
+"""Widths of a text over a short arc by which it is moved off the centerline."""
 _LEAST_ARC = 12.0
 """Printed mm of the radius of an arc within its circle at the least."""
 _SAME, _NEARLY = 1e-6, 0.05
@@ -84,49 +86,77 @@ class _Angles:
     def __init__(self, look: Look, ink: Ink, numbers: Sequence[Item]) -> None:
         self.look, self.ink, self.numbers = look, ink, numbers
         self.base, self.mirrored = _base(look.flange), 0
+        self.free: dict[float, bool] = {}
         self.edges = Ink(look.scale)
         if look.flange.round_diameter is None:
             self.edges.add(edge_items(look.flange))
 
-    def place(self, hole: _FirstHole, start: int, others: Sequence[_FirstHole]) -> tuple[Option, int]:
-        """An angle from a try on, taken into the ink, and the first try for the next one.
+    def place(self, holes: Sequence[_FirstHole], start: int) -> tuple[_FirstHole, Option, int]:
+        """The next of some angles outward, from a try on, taken into the ink, and the first try for the one after it.
 
-        Its text keeps off the rays of others to come, at the end of the arc by the centerline if need be, or where no
-        leader leads to a hole on the other side of that. The arc keeps off the edges and the text off other words, or
-        at least the arrows off the edges, where they can. Where its ray would graze another hole, it stands within its
-        circle, if it can be, or on a plate that is not round is left to words that tell of a hole on a centerline;
-        where there is no such place, it stands lower.
+        The smallest whose words find a place at its own arc; where none of them does, the smallest, to the hole on the
+        other side of the centerline, no higher than the others, within its circle, or with its words past that.
         """
-        if not self._is_ray_free(hole, self._rim(hole.direction)):
+        for hole in holes:
+            own = self._own(hole, start, [each for each in holes if each is not hole])
+            if own is not None:
+                return hole, *own
+        hole, rays = holes[0], self._rays(holes[1:], start)
+        for step, option in self._options(hole, range(start, start + _FARTHER), over=True):
+            if rays.is_clear_of(option[-1:]) and self._is_whole(option[-1]):
+                self.ink.add(option)
+                return hole, option, step + _NEXT
+        if low := self.place_low(hole, start + _FARTHER):
+            return hole, low, start
+        return hole, *self._anyhow(hole, start, rays)
+
+    def _own(self, hole: _FirstHole, start: int, others: Iterable[_FirstHole]) -> tuple[Option, int] | None:
+        """An angle with its words at its own arc, and the first try for the next one; ``None`` where it has no place.
+
+        Its text keeps off the rays of others to come. Where no leader leads to a hole on the other side of the
+        centerline, it may be told there. The arc keeps off the edges and the text off other words, or at least the
+        arrows off the edges, where they can. Where its ray would graze another hole, it stands within its circle, if
+        it can be, or on a plate that is not round is left to words that tell of a hole on a centerline.
+        """
+        if not self._is_ray_free_to_rim(hole):
             within = self._place_within(hole)
             if within or (hole.has_centered and self.look.flange.round_diameter is None):
                 return within, start
-        rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
-        lines = (Line(polar(self.base, each.direction), polar(far, each.direction)) for each in others)
-        rays.add(map(_item, lines))
-        near, farther, every = (range(start, start + count) for count in (_NEAR, _FARTHER, _TRIES))
+        rays = self._rays(others, start)
         for is_good in (self._is_whole, self._has_free_arrows):
-            for steps, other_end in ((farther, False), (near, True)):
-                for step, option in self._options(hole, steps, other_end=other_end):
-                    if rays.is_clear_of(option[-1:]) and is_good(option[-1]):
-                        self.ink.add(option)
-                        return option, step + _NEXT
-                if has_legend(self.look.flange) and (mirrored := self._place_mirrored(hole, start + _NEAR, (False,))):
-                    return mirrored, start
-        if low := self.place_low(hole, start + _FARTHER):
-            return low, start
+            for step, option in self._options(hole, range(start, start + _FARTHER)):
+                if rays.is_clear_of(option[-1:]) and is_good(option[-1]):
+                    self.ink.add(option)
+                    return option, step + _NEXT
+            mirrored = has_legend(self.look.flange) and self._place_mirrored(hole, start + _NEAR, rays)
+            if mirrored:
+                return mirrored, start
+        return None
+
+    def _anyhow(self, hole: _FirstHole, start: int, rays: Ink) -> tuple[Option, int]:
+        """An angle wherever it finds a place, with its text past the centerline if need be."""
+        near, every = range(start, start + _NEAR), range(start, start + _TRIES)
+        past = [*self._options(hole, near, other_end=True)]
+        good = (each for is_good in (self._is_whole, self._has_free_arrows) for each in past if is_good(each[1][-1]))
         rest = (each for end in (False, True) for each in self._options(hole, every, other_end=end))
-        clear = ((step, option) for step, option in rest if rays.is_clear_of(option[-1:]))
-        step, option = next(chain(clear, self._options(hole, every, other_end=False)), (start - _NEXT, ()))
+        clear = (each for each in chain(good, rest) if rays.is_clear_of(each[1][-1:]))
+        step, option = next(chain(clear, self._options(hole, every)), (start - _NEXT, ()))
         self.ink.add(option)
         return option, step + _NEXT
+
+    def _rays(self, holes: Iterable[_FirstHole], start: int) -> Ink:
+        """The rays of angles to come, which are told from a try on, on either side of the centerline."""
+        rays, far = Ink(self.look.scale), self._radius(start + _TRIES)
+        turns = [each.direction for each in holes] + [each.axis - each.offset for each in holes if each.has_other]
+        rays.add(_item(Line(polar(self.base, turn), polar(far, turn))) for turn in turns)
+        return rays
 
     def place_low(self, hole: _FirstHole, before: int) -> Option:
         """An angle for which there is no room above the others, taken into the ink; none where there is no place.
 
         To the hole on the other side of the centerline, no higher than those before a try, or within its circle.
         """
-        return self._place_mirrored(hole, before, (False, True)) or self._place_within(hole)
+        return self._place_mirrored(hole, before, Ink(self.look.scale)) or self._place_within(hole)
 
     def _place_within(self, hole: _FirstHole) -> Option:
         """An angle within its circle, taken into the ink; none where there is no place."""
@@ -134,16 +164,18 @@ class _Angles:
         self.ink.add(option)
         return option
 
-    def _place_mirrored(self, hole: _FirstHole, before: int, ends: Iterable[bool]) -> Option:
-        """An angle to the hole on the other side of the centerline, below a try, taken into the ink; none if none."""
+    def _place_mirrored(self, hole: _FirstHole, before: int, rays: Ink) -> Option:
+        """An angle to the hole on the other side of the centerline, below a try, its text off rays, taken into the ink.
+
+        None if there is no place.
+        """
         other = replace(hole, offset=-hole.offset)
-        if hole.has_other and self._is_ray_free(other, self._rim(other.direction)):
-            for end in ends:
-                for step, option in self._options(other, range(self.mirrored, before), other_end=end):
-                    if self._is_whole(option[-1]):
-                        self.ink.add(option)
-                        self.mirrored = step + _NEXT
-                        return option
+        if hole.has_other:
+            for step, option in self._options(other, range(self.mirrored, before)):
+                if self._is_whole(option[-1]) and rays.is_clear_of(option[-1:]):
+                    self.ink.add(option)
+                    self.mirrored = step + _NEXT
+                    return option
         return ()
 
     def _inner_options(self, hole: _FirstHole) -> Iterator[Option]:
@@ -162,6 +194,11 @@ class _Angles:
             chords = [*_chords(_arc_of(angle))]
             if is_clear and not any(ink.is_near(each, _OFF_EDGES) for ink in (edges, self._holes) for each in chords):
                 yield ray, angle
+
+    def _is_ray_free_to_rim(self, hole: _FirstHole) -> bool:
+        if hole.direction not in self.free:
+            self.free[hole.direction] = self._is_ray_free(hole, self._rim(hole.direction))
+        return self.free[hole.direction]
 
     def _is_ray_free(self, hole: _FirstHole, end: float) -> bool:
         """Whether a ray from a hole on to a radius grazes no other hole; through one's middle it is as true."""
@@ -195,20 +232,24 @@ class _Angles:
         """Of an arc, in mm."""
         return self.base + self.look.real(_FIRST + _STEP * step)
 
-    def _options(self, hole: _FirstHole, steps: Iterable[int], *, other_end: bool) -> Iterator[tuple[int, Option]]:
+    def _options(
+        self, hole: _FirstHole, steps: Iterable[int], *, other_end: bool = False, over: bool = False
+    ) -> Iterator[tuple[int, Option]]:
         """The ways to draw an angle that cross no text, the nearest to the plate first.
 
+        Its text stands at the arc, beyond the end by the centerline, or over the arc however short that is.
         Its ray begins at the hole, broken for numbers, or at the rim or beyond it where the hole's own number stands
-        there.
+        there or it would graze another hole.
         """
-        rims = [self.base + self.look.real(out) for out in (1.0, _PAST_NUMBER)]
         at_hole = hole.diameter / 2
-        rays = ((at_hole, False), (at_hole, True), *((rim, False) for rim in rims))
-        for step, (begin, is_open) in product(steps, rays):
+        rays = [(self.base + self.look.real(out), False) for out in (1.0, _PAST_NUMBER)]
+        rays[:0] = [(at_hole, False), (at_hole, True)] if self._is_ray_free_to_rim(hole) else []
+        for step, (begin, is_open), aside in product(steps, rays, _ASIDES if over else (0.0,)):
             radius = self._radius(step)
             lines = self._lines(hole, begin, radius, is_open=is_open) if begin < radius else ()
             if lines:
                 own, angle = Ink(self.look.scale), self._angle(hole, radius, other_end=other_end)
+                angle = self._over(angle, hole, aside) if over else angle
                 own.add(lines)
                 if self.ink.is_clear_of((*lines, angle)) and own.is_clear_of((angle,)):
                     yield step, (*lines, angle)
@@ -250,6 +291,13 @@ class _Angles:
         is_by_plane = hole.axis and hole.offset > 0.0 and look.flange.thickness is not None
         return _item(_off_plane(look, angle) if is_by_plane and not other_end else angle)
 
+    def _over(self, angle: Item, hole: _FirstHole, aside: float) -> Item:
+        """An angle with its text over its arc and the end of its ray, so far toward hole 1 and on."""
+        size = angle.what
+        assert isinstance(size, AngularDimension)
+        away = math.copysign(aside * text_width(size.text, self.look.letter), hole.offset)
+        return replace(angle, what=replace(size, aside_paper=away, over_paper=_PAST_ARC))
+
     def _is_whole(self, angle: Item) -> bool:
         return self._is_off_words(angle) and self._is_off_edges(angle, whole=True)
 
@@ -287,12 +335,13 @@ def angle_items(look: Look, ink: Ink, numbers: Sequence[Item], most: int | None 
     holes = _first_holes(look.flange)
     if not holes:
         return []
-    angles, start, told = _Angles(look, ink, numbers), 0, holes[:most]
+    angles, start, left = _Angles(look, ink, numbers), 0, holes[:most]
     found: list[Item] = []
-    for index, hole in enumerate(told):
-        items, start = angles.place(hole, start, told[index + 1 :])
+    while left:
+        hole, items, start = angles.place(left, start)
+        left.remove(hole)
         found += items
-    for hole in holes[len(told) :]:
+    for hole in holes[most:] if most is not None else ():
         found += angles.place_low(hole, start)
     return found
 

@@ -1,6 +1,5 @@
 """The sizes that each kind of outline is made from, and in brackets those that follow from them (ISO 129-1)."""
 
-import math
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
@@ -289,17 +288,17 @@ def _parts(look: Look, outline: SegmentOutline | SplitOutline) -> Iterator[Wish]
 
 
 def _gap(look: Look, outline: SegmentOutline | SplitOutline, name: str) -> Iterator[Wish]:
-    """The gap at a joint: of a whole ring at a lower one, as the angle of hole 1 stands over the plate."""
+    """The gap at a joint: of a whole ring at a lower one, if that can be, as angles of holes stand over the plate."""
     gap = f"GAP {look.lengths.named(outline.gap)}" if outline.gap else "NO GAP"
     middle = (outline.outside_diameter + outline.inside_diameter) / 4
     pitch = 360.0 / outline.part_count
     count = 2 if isinstance(outline, SegmentOutline) else outline.part_count
     angles = [outline.first_joint_angle + pitch * index for index in range(count)]
     places = [(angle, side) for angle in angles for side in (90.0, -90.0, 45.0, -45.0)]
-    if isinstance(outline, SplitOutline):
-        places.sort(key=lambda place: math.sin(math.radians(place[0])) > _SAME)
     tips = [(polar(middle, angle), angle + side) for angle, side in places]
-    yield SaidSize(tuple(tips), (f"{name},", gap), FeatureRef(Feature.JOINT_GAP))
+    upper = [tip for tip in tips if isinstance(outline, SplitOutline) and tip[0].y > _SAME]
+    lower = [tip for tip in tips if tip not in upper]
+    yield SaidSize(tuple(lower), (f"{name},", gap), FeatureRef(Feature.JOINT_GAP), tuple(upper))
 
 
 def _over_all(look: Look, said: Iterable[Wish] = ()) -> Iterator[SideSize]:

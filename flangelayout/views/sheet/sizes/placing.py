@@ -80,8 +80,15 @@ def place_sizes(
     straight = _straight(look, ink, every)
     slants = [placed(ink, _slanted(look, wish)) for wish in every if isinstance(wish, SlantSize)]
     found = [*_items_of(angles), *straight, *_items_of(slants), *between()]
+    at_arrows, are_led = place_at_arrows(look, ink, every, found)
+    are_all = are_led and None not in (*angles, *slants)
+    return [*found, *at_arrows], are_all and len(straight) == sum(isinstance(each, _STRAIGHT) for each in every)
+
+
+def place_at_arrows(look: Look, ink: Ink, every: Sequence[Wish], beside: Iterable[Item]) -> tuple[list[Item], bool]:
+    """The sizes at arrows alone, beside others that stand already; whether all find a place."""
     lines = Ink(look.scale)
-    lines.add(found)
+    lines.add(beside)
     for hole in look.flange.holes() if any(isinstance(wish, SaidSize) for wish in every) else ():
         lines.add_disc(hole.center, hole.reach + look.real(_OFF_HOLES))
     rims = [
@@ -89,8 +96,7 @@ def place_sizes(
         for wish in every
         if isinstance(wish, RimSize | SaidSize)
     ]
-    are_all = None not in (*angles, *slants, *rims)
-    return [*found, *_items_of(rims)], are_all and len(straight) == sum(isinstance(each, _STRAIGHT) for each in every)
+    return [*_items_of(rims)], None not in rims
 
 
 def _items_of(options: Iterable[Option | None]) -> Iterator[Item]:
@@ -272,8 +278,10 @@ def _angles(look: Look, wish: AngleSize) -> Iterator[Option]:
 def leaders_to(look: Look, wish: SaidSize) -> Iterator[Leader]:
     """Leaders that come from the direction their tip asks for, or lean a little; short ones first."""
     tails = sorted((*_TAILS, *_MORE_TAILS)) if math.isfinite(look.left) else _TAILS
-    usual = chain(product(tails, wish.tips, _LEANS), product(tails, wish.tips, _LAST_LEANS))
-    ways = chain(usual, product(_LAST_TAILS, wish.tips, (*_LEANS, *_LAST_LEANS)))
+    reaches = ((tails, _LEANS), (tails, _LAST_LEANS), (_LAST_TAILS, (*_LEANS, *_LAST_LEANS)))
+    ways = chain.from_iterable(
+        product(far, tips, leans) for tips, (far, leans) in product((wish.tips, wish.last), reaches)
+    )
     for tail, (tip, aim), lean in ways:
         elbow = polar(look.real(tail), aim + lean, tip)
         aside = elbow.x - tip.x

@@ -8,7 +8,8 @@ from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.features import opening_sizes
 from flangelayout.views.sheet.sizes.outlines import outline_sizes
 from flangelayout.views.sheet.sizes.places import hole_places
-from flangelayout.views.sheet.sizes.placing import place_sizes
+from flangelayout.views.sheet.sizes.placing import place_at_arrows, place_sizes
+from flangelayout.views.sheet.sizes.wishes import Wish
 
 
 def plate_sizes(
@@ -22,5 +23,13 @@ def plate_sizes(
         at_rim: Whether the diameter of a round plate is told at its rim, not below it.
         between: What is to be placed before sizes at arrows, as in :func:`place_sizes`.
     """
-    wishes = (*outline_sizes(look, at_rim=at_rim), *hole_places(look), *opening_sizes(look))
-    return place_sizes(look, ink, wishes, between)
+    return place_sizes(look, ink, _wishes(look, at_rim=at_rim), between)
+
+
+def sizes_at_arrows(look: Look, ink: Ink, rows: Iterable[Item]) -> list[Item]:
+    """Those of the sizes that stand at arrows, placed beside the others, which are there already."""
+    return place_at_arrows(look, ink, _wishes(look), rows)[0]
+
+
+def _wishes(look: Look, *, at_rim: bool = False) -> tuple[Wish, ...]:
+    return (*outline_sizes(look, at_rim=at_rim), *hole_places(look), *opening_sizes(look))

@@ -76,11 +76,15 @@ class AngleSize(Struct, frozen=True):
 
 
 class SaidSize(Struct, frozen=True):
-    """Sizes in words at a leader to the first of several tips that is free; the leader points along ``aims``."""
+    """Sizes in words at a leader to the first of several tips that is free, each with the direction it comes from.
+
+    The ``last`` ones are for want of others.
+    """
 
     tips: tuple[tuple[Point, float], ...]
     lines: tuple[str, ...]
     source: SizeRef
+    last: tuple[tuple[Point, float], ...] = ()
 
 
 Wish = SideSize | SlantSize | AcrossSize | RimSize | AngleSize | SaidSize

@@ -45,6 +45,8 @@ _TEXT_GAP = 0.9
 _LEVEL_GAP = 1.0
 _DESCENDER = 0.8
 _ARC_GAP = 0.6
+_REST = ARROW_LENGTH + 4.5
+"""Printed mm of a broken arc that are left beside its text at the least: a shorter rest looks like a check mark."""
 _EXTENSION_GAP = 1.0
 _EXTENSION_PAST = 1.8
 SHELF = 3.0
@@ -303,9 +305,9 @@ def _angular(dimension: AngularDimension, scale: float) -> tuple[Primitive, ...]
         arrow_head(last, start + sweep + 90 - (lean if inside else -lean) + turn, scale),
     )
     half = _half_gap_of_arc(dimension.text, start + sweep / 2, radius * scale)
-    fits = inside and sweep >= 2 * half + math.degrees(6 / scale / radius)
+    fits = inside and sweep >= 2 * half + math.degrees(2 * _REST / scale / radius)
     if dimension.style is DimensionStyle.LEVEL and fits and not (dimension.other_end or dimension.over_paper):
-        aside = _angle_text_aside(dimension, sweep / 2 - half - math.degrees(3 / scale / radius), scale)
+        aside = _angle_text_aside(dimension, sweep / 2 - half - math.degrees(_REST / scale / radius), scale)
         before, after = sweep / 2 + aside - half, sweep / 2 - aside - half
         parts = (Arc(center, radius, start, before), Arc(center, radius, start + sweep, -after))
         at = polar(radius, start + sweep / 2 + aside, center)

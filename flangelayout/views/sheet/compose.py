@@ -8,7 +8,7 @@ from msgspec import Struct
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import AngularDimension, DiameterDimension, Item, Label, Leader, RadiusDimension
 from flangelayout.drawing.references import Feature, FeatureRef, HoleRef
-from flangelayout.flange import Hole
+from flangelayout.flange import Hole, RoundOutline, SegmentOutline, SplitOutline
 from flangelayout.geometry.shapes import Box, box_of_all
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.call_outs import CallOuts, call_out_items
@@ -31,6 +31,8 @@ from flangelayout.views.sheet.sizes.weld import weld_items
 
 DETAIL_RADIUS = 4.0
 """Printed mm round a hole that the ring of a detail encloses at the least."""
+_Numbered = tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]
+"""The ink with hole numbers, the numbers, the centerlines that open for them, and the sizes of the plate."""
 _AT_ARROWS = (Leader, DiameterDimension, RadiusDimension)
 _FIRST_ANGLE = FeatureRef(Feature.FIRST_HOLE_ANGLE)
 
@@ -172,9 +174,7 @@ def _box_of(look: Look, box: Box, items: Sequence[Item]) -> Box:
     return box_of_all([box, items_box(items, look.scale)])
 
 
-def _numbered_and_sized(
-    look: Look, holes: tuple[Hole, ...], on_other_side: bool
-) -> tuple[Ink, tuple[Item, ...], tuple[Item, ...], list[Item]]:
+def _numbered_and_sized(look: Look, holes: tuple[Hole, ...], on_other_side: bool) -> _Numbered:
     """The ink with hole numbers, the centerlines that open for them, and the sizes of the plate.
 
     Numbers come first, unless a size is lost by that: then sizes at arrows give way to numbers, or numbers to all
@@ -190,18 +190,35 @@ def _numbered_and_sized(
     wanted, _ = plate_sizes(look, sized)
     if len(sizes) >= len(wanted):
         return ink, numbers, centerlines, sizes
-    rows = [each for each in wanted if not isinstance(each.what, _AT_ARROWS)]
-    early, fewer, opened_lines = _numbered(look, holes, rows, on_other_side)
-    at_arrows = sizes_at_arrows(look, early, rows)
-    if len(rows) + len(at_arrows) < len(wanted):
-        at_arrows = wanted[len(rows) :]
-        early, fewer, opened_lines = _numbered(look, holes, wanted, on_other_side)
-    if _labels(fewer) < _labels(numbers) and look.flange.round_diameter is not None:
+    ink, fewer, opened_lines, found = _beside_sizes(look, holes, wanted, _labels(numbers), on_other_side)
+    if _labels(fewer) < _labels(numbers) and isinstance(look.flange.outline, RoundOutline):
         other, _, _ = _numbered(look, holes, [], on_other_side)
         at_rim, are_all = plate_sizes(look, other, at_rim=True)
         if are_all:
             return other, numbers, centerlines, at_rim
-    return early, fewer, opened_lines, [*rows, *at_arrows]
+    return ink, fewer, opened_lines, found
+
+
+def _beside_sizes(
+    look: Look, holes: tuple[Hole, ...], wanted: list[Item], enough: int, on_other_side: bool
+) -> _Numbered:
+    """Numbers beside sizes that stand already: all of them, or those in rows where that shows more numbers.
+
+    Of a plate in parts those in rows first: words at a joint give way to numbers.
+    """
+    rows = [each for each in wanted if not isinstance(each.what, _AT_ARROWS)]
+    ways = [wanted, rows] if len(rows) < len(wanted) else [wanted]
+    best: _Numbered | None = None
+    for first in ways[::-1] if isinstance(look.flange.outline, SplitOutline | SegmentOutline) else ways:
+        ink, numbers, centerlines = _numbered(look, holes, first, on_other_side)
+        at_arrows = wanted[len(rows) :] if first is wanted else sizes_at_arrows(look, ink, rows)
+        are_all = len(rows) + len(at_arrows) >= len(wanted)
+        if are_all and (best is None or _labels(numbers) > _labels(best[1])):
+            best = ink, numbers, centerlines, [*rows, *at_arrows]
+        if best and _labels(best[1]) >= enough:
+            break
+    assert best  # all sizes find a place where they come first
+    return best
 
 
 def _labels(items: Iterable[Item]) -> int:

@@ -28,6 +28,7 @@ from flangelayout.geometry.near_pairs import Neighbors
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Contour, Line, Point, extent, polar
 from flangelayout.value import replace
 from flangelayout.views.page.broken_lines import broken
+from flangelayout.views.page.plate_lines import pattern_lines
 from flangelayout.views.page.text_clearance import CLEAR, Ink, corners_of
 from flangelayout.views.sheet.count_arrow import count_arrows
 from flangelayout.views.sheet.face import MARK_REACH
@@ -104,6 +105,7 @@ class _Numbering:
         shapes = [opening.shape for opening in look.flange.openings if opening.number]
         self._windows = [(extent(shape), shape) for shape in shapes]
         self._neighbors = Neighbors((hole.center.x, hole.center.y) for hole in holes)
+        self._other_lines: dict[int, Ink] = {}
         self._least_edge = {hole.group: math.inf for hole in holes}
         for hole in holes:
             self._least_edge[hole.group] = min(self._least_edge[hole.group], self._edge(hole))
@@ -195,18 +197,37 @@ class _Numbering:
         beside.add(item for each in found for item in each.items())
         for hole, direction in trial.ways():
             if all(each.hole is not hole for each in found):
-                for number in self._led_ways(hole, direction):
-                    if self._is_free(number, (*found, *more)) and beside.takes(number.items()):
-                        more.append(number)
+                for ways in self._led_ways(hole, direction):
+                    free = [
+                        each
+                        for each in ways
+                        if self._is_free(each, (*found, *more)) and beside.is_clear_of(each.items())
+                    ]
+                    if free:
+                        more.append(min(free, key=self._is_on_line))
+                        beside.add(more[-1].items())
                         break
         return more
 
-    def _led_ways(self, hole: Hole, direction: float) -> Iterator[_Number]:
-        """A number with a line to it, the best first; then one without, turned to lie across its direction."""
-        ways = product(_LEANS, (0.0, 180.0), _LED_GAPS)
-        led = (self._number(hole, direction + side + lean, gap, is_led=True) for lean, side, gap in ways)
+    def _led_ways(self, hole: Hole, direction: float) -> Iterator[Iterator[_Number]]:
+        """A number with a line to it, the ways by how far that leans; then without, turned across its direction."""
+        for lean in _LEANS:
+            ways = product((0.0, 180.0), _LED_GAPS)
+            led = (self._number(hole, direction + side + lean, gap, is_led=True) for side, gap in ways)
+            yield filter(None, led)
         turned = (self._number(hole, direction, gap, is_turned=True) for gap in sorted(GAPS))
-        return filter(None, chain(led, turned))
+        yield filter(None, turned)
+
+    def _is_on_line(self, number: _Number) -> bool:
+        """Whether a number stands on the line of another pattern, of which it would be read."""
+        flange, own = self.look.flange, number.hole.group
+        if own not in self._other_lines:
+            lines = chain.from_iterable(
+                pattern_lines(flange, each) for each in range(len(flange.groups())) if each != own
+            )
+            self._other_lines[own] = Ink(self.look.scale)
+            self._other_lines[own].add(Item(Layer.CENTERLINE, line) for line in lines)
+        return self._other_lines[own].meets(corners_of(number.label, self.look.scale))
 
     def beyond(self, holes: Sequence[Hole], found: Sequence[_Number]) -> list[_Number]:
         """Numbers that a circle lacks, each beyond the plate at a line from its hole, which alone tells whose it is."""

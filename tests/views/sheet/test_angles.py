@@ -190,6 +190,19 @@ def test_the_text_of_an_angle_stands_over_a_short_arc_where_that_is_asked_for(te
     assert arc.sweep_deg >= 5.0
 
 
+@every_row("aside", [0.0, 30.0, -30.0])
+def test_an_arc_in_a_gap_of_which_a_text_stands_goes_on_behind_both_arrows(aside: float) -> None:
+    """An arrow with little behind it and the end of a ray look like a check mark; without room the arc is whole."""
+    text = DimensionStyle.LEVEL
+    wide = AngularDimension(Point(0.0, 0.0), 60.0, 90.0, 45.0, "(45°) A", text, aside_paper=aside)
+    arcs = [each for each in explode(wide, 1.0) if isinstance(each, Arc)]
+    assert len(arcs) == 2
+    assert all(abs(math.radians(arc.sweep_deg)) * 60.0 > ARROW_LENGTH + 4.0 for arc in arcs)
+    narrow = replace(wide, radius=35.0)
+    (arc,) = (each for each in explode(narrow, 1.0) if isinstance(each, Arc))
+    assert arc.sweep_deg == 45.0
+
+
 @pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 @every_row("tables", [_TWO_NEAR_TOP, _GASKET, _WINDOWS])

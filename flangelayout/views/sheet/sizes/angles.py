@@ -288,7 +288,7 @@ class _Angles:
         said = MeasuredText(DEGREES, "(", ")" + letters)
         start, sweep = min(hole.axis, hole.direction), abs(hole.offset)
         angle = AngularDimension(ORIGIN, radius, start, sweep, said, look.style, other_end=other_end)
-        is_by_plane = hole.axis and hole.offset > 0.0 and look.flange.thickness is not None
+        is_by_plane = hole.axis and hole.offset > 0.0 and look.flange.thickness is not None and radius > look.box.top
         return _item(_off_plane(look, angle) if is_by_plane and not other_end else angle)
 
     def _over(self, angle: Item, hole: _FirstHole, aside: float) -> Item:

@@ -1,12 +1,13 @@
 """The finished part against its drawing: where its holes are, whether that is good enough, what would mend it."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
 from flangelayout.checks.fitting.minimax import Freedom, Placing, least_squares, minimax
+from flangelayout.checks.inspection.caliper_results import SizeOf
 from flangelayout.checks.inspection.mending import ways_to_mend
 from flangelayout.checks.inspection.misread import refuse_misread
 from flangelayout.checks.inspection.results import (
@@ -16,6 +17,7 @@ from flangelayout.checks.inspection.results import (
     MateResult,
     MeasuredHole,
     OtherSize,
+    PlateSize,
     Rework,
     SizeResult,
 )
@@ -29,6 +31,8 @@ from flangelayout.checks.inspection.stated import (
     neighbors,
     opposites,
     other_sizes,
+    plate_limits,
+    stated_limits,
     untied,
     zone_of,
 )
@@ -49,12 +53,15 @@ if TYPE_CHECKING:
 
 _OF_PLATE = {Kind.OUTSIDE_DIAMETER: OtherSize.OUTSIDE, Kind.BORE: OtherSize.BORE}
 
+_ASLANT = 0.1
+"""Sine of the angle that two lengths make at the least to hold a hole both ways."""
+
 
 def inspect_part(
     flange: Flange,
     measured: Sequence[MeasuredHole],
     limits: InspectionLimits,
-    bore: Point | None = None,
+    bore: MeasuredHole | None = None,
     datum_bore: bool = False,
     mate_holes: "dict[str, tuple[Point, float]] | None" = None,
     unit: Unit = Unit.MM,
@@ -65,7 +72,7 @@ def inspect_part(
         flange: The drawing.
         measured: Holes in any coordinates; with labels as on the drawing, or without any.
         limits: What the part is held to.
-        bore: Measured middle of the bore.
+        bore: The bore, where it was measured.
         datum_bore: Whether the bore is the datum and only the turn is fitted; unmeasured, it is at their origin.
         mate_holes: Place and width of the mating part's hole by label, where it is not drilled as this one.
         unit: Of the shop's drills.
@@ -74,7 +81,7 @@ def inspect_part(
         InputError: If labels, counts or a width do not go with the drawing.
     """
     freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
-    origin = _points([bore if datum_bore and bore else ORIGIN])[0]
+    origin = _points([bore.center if datum_bore and bore else ORIGIN])[0]
     pairs = _read_well(_paired(flange, measured, freedom, origin))
     drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
@@ -92,8 +99,9 @@ def inspect_part(
         mates=_mates(flange, holes, limits, mate_holes or {}, unit),
         passes_plain=plain,
         passes_bonus=bonus,
-        eccentricity=_eccentricity(flange, holes, bore),
-        left=_left(flange, holes, limits),
+        eccentricity=_eccentricity(flange, holes, bore.center if bore else None),
+        plate_sizes=_plate_sizes(flange, bore),
+        left=_left(flange, holes, limits, bore),
     )
 
 
@@ -262,34 +270,54 @@ def _chord(a: HoleResult, b: HoleResult, tolerance: Allowed | None) -> SizeResul
     return SizeResult(f"{a.hole.label} - {b.hole.label}", nominal, measured, tolerance, _ends(a.hole, b.hole))
 
 
-def _left(flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits) -> LeftOpen:
+def _plate_sizes(flange: Flange, bore: MeasuredHole | None) -> tuple[PlateSize, ...]:
+    if bore is None or bore.diameter is None:
+        return ()
+    held = (each for each in plate_limits(flange) if each.what == SizeOf(Kind.BORE))
+    return tuple(PlateSize(OtherSize.BORE, bore.diameter, each.least, each.most, each.source) for each in held)
+
+
+def _left(
+    flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits, bore: MeasuredHole | None
+) -> LeftOpen:
     """What places and widths of holes do not tell: they say nothing of the plate's own sizes and of threads."""
     drawn, taken = flange.holes(), {each.hole.label: each.measured.diameter for each in found}
-    sizes = [_OF_PLATE[kind] for kind in _OF_PLATE if kind in held_sizes(flange)]
+    read = {Kind.BORE} if bore is not None and bore.diameter is not None else set[Kind]()
+    sizes = [_OF_PLATE[kind] for kind in _OF_PLATE if kind in held_sizes(flange) - read]
+    sizes += other_sizes(flange, limits)
     widths = [hole for hole in drawn if hole.label in taken and held_width(hole, limits) is not None]
     bare = bare_widths(flange, limits)
     return LeftOpen(
         holes=tuple(hole for hole in drawn if hole.label not in taken),
         widths=tuple(hole for hole in widths if taken[hole.label] is None),
-        apart=tuple(hole for hole in untied(drawn, _held_pairs(flange, found, limits)) if hole.label in taken),
+        apart=_apart(flange, found, limits),
         unlimited=tuple(hole for hole in bare if taken.get(hole.label) is not None),
         threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
-        sizes=(*sizes, *other_sizes(flange, limits)),
+        sizes=tuple(sizes),
+        is_stated=bool(sizes or any(zone_of(hole, limits) for hole in drawn) or stated_limits(flange, limits)),
     )
 
 
-def _held_pairs(
-    flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits
-) -> Iterator[tuple[int | None, int | None]]:
-    """Pairs of holes, counted from 1, that a limit holds to each other: those of zones, of a circle, of a length."""
-    place = {hole.label: number for number, hole in enumerate(flange.holes(), 1)}
-    zoned = [place[each.hole.label] for each in found if each.zone is not None]
-    yield from pairwise(zoned)
-    for group in range(len(flange.bolt_circles)):
-        if limits.group(group).bolt_circle is not None:
-            yield from pairwise(place[each.hole.label] for each in _in_group(found, group))
-        yield from ((place[a.label], place[b.label]) for (a, b), _ in held_chords(flange, group, limits.group(group)))
-    yield from ((place[one.label], place[other.label]) for one, other, _ in held_in_general(flange))
+def _apart(flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[Hole, ...]:
+    """The measured holes whose place no limits hold against most of the others: one length holds none."""
+    drawn, circles = flange.holes(), range(len(flange.bolt_circles))
+    place = {hole.label: number for number, hole in enumerate(drawn, 1)}
+    held = [pair for group in circles for pair, _ in held_chords(flange, group, limits.group(group))]
+    held += [(one, other) for one, other, _ in held_in_general(flange)]
+    ways: dict[str, list[float]] = {}
+    for a, b in held:
+        for hole in (a, b):
+            ways.setdefault(hole.label, []).append(a.center.direction_to(b.center))
+    zoned = [each.hole for each in found if each.zone is not None]
+    fixed = {hole.label for hole in zoned} | {label for label, each in ways.items() if _cross(each)}
+    pairs = [(place[a.label], place[b.label]) for a, b in (*held, *pairwise(zoned))]
+    loose = {hole.label for hole in untied(drawn, pairs)}
+    return tuple(each.hole for each in found if each.hole.label in loose or each.hole.label not in fixed)
+
+
+def _cross(ways: Sequence[float]) -> bool:
+    """Whether not all directions are about one and the same."""
+    return any(abs(math.sin(math.radians(way - ways[0]))) > _ASLANT for way in ways)
 
 
 def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:

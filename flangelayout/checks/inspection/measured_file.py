@@ -29,13 +29,11 @@ class Positions(Struct, frozen=True):
 
     Attributes:
         holes: In the order written.
-        bore: Middle of the bore, where a row ``bore`` gives it.
-        bore_diameter: Its diameter, where that row gives one.
+        bore: Of a row ``bore``, where there is one.
     """
 
     holes: tuple[MeasuredHole, ...]
-    bore: Point | None = None
-    bore_diameter: float | None = None
+    bore: MeasuredHole | None = None
 
 
 def parse_measured(
@@ -92,8 +90,7 @@ def _places(lines: Sequence[tuple[int, str]], header: list[str], separator: str,
         problems.append(Problem("hole", CheckProblem.BORE_TWICE))
     if problems:
         raise InputError(*problems, source=source)
-    bore = bores[0] if bores else None
-    return Positions(tuple(holes), bore.center if bore else None, bore.diameter if bore else None)
+    return Positions(tuple(holes), bores[0] if bores else None)
 
 
 def _numbered_lines(text: str) -> list[tuple[int, str]]:

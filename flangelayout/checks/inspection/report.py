@@ -1,9 +1,17 @@
 """An inspection as data."""
 
+import math
 from collections.abc import Sequence
 
 from flangelayout.checks.fitting.minimax import Placing
-from flangelayout.checks.inspection.results import HoleResult, Inspection, MateResult, PartVerdict, SizeResult
+from flangelayout.checks.inspection.results import (
+    HoleResult,
+    Inspection,
+    MateResult,
+    PartVerdict,
+    PlateSize,
+    SizeResult,
+)
 from flangelayout.checks.plate.bolts import widest_hole
 from flangelayout.flange import Hole
 
@@ -21,6 +29,7 @@ def inspection_data(found: Inspection) -> dict[str, object]:
         "chords": [_size(each) for each in found.chords],
         "eccentricity": [{"what": what, "value": _rounded(value)} for what, value in found.eccentricity],
         "mates": [_mate(each) for each in found.mates],
+        "plate_sizes": [_plate_size(each) for each in found.plate_sizes],
         "not_measured": _labels(found.left.holes),
         "width_not_measured": _labels(found.left.widths),
         "not_tied": _labels(found.left.apart),
@@ -80,6 +89,16 @@ def _size(each: SizeResult) -> dict[str, object]:
         "deviation": _rounded(each.deviation),
         "tolerance": None if each.tolerance is None else _rounded(each.tolerance.value),
         "source": "" if each.tolerance is None else each.tolerance.source,
+        "passes": each.passed,
+    }
+
+
+def _plate_size(each: PlateSize) -> dict[str, object]:
+    return {
+        "what": each.what.value,
+        "measured": _rounded(each.measured),
+        "may_be": [_rounded(end) if math.isfinite(end) else None for end in (each.least, each.most)],
+        "source": each.source,
         "passes": each.passed,
     }
 

@@ -36,11 +36,12 @@ class OtherSize(Enum):
     TURNED = "what is turned"
     BLOCK = "sizes that the block of the drawing names"
     HOLES = "width of holes, of which nothing is stated"
+    SPACING = "spacing of holes along a circle, of which nothing is stated"
 
     @property
     def is_on_card(self) -> bool:
         """Whether a check card has its limits, or nothing but the drawing's owner can tell them."""
-        return self not in (OtherSize.BLOCK, OtherSize.HOLES)
+        return self not in (OtherSize.BLOCK, OtherSize.HOLES, OtherSize.SPACING)
 
 
 class MeasuredHole(Struct, frozen=True):
@@ -119,6 +120,21 @@ class SizeResult(Struct, frozen=True):
     def passed(self) -> bool | None:
         """Whether it keeps its tolerance; ``None`` where none is stated."""
         return None if self.tolerance is None else abs(self.deviation) <= self.tolerance.value + PASSES
+
+
+class PlateSize(Struct, frozen=True):
+    """A diameter of the plate as measured, in mm, between its limits, which are infinite where nothing is stated."""
+
+    what: OtherSize
+    measured: float
+    least: float
+    most: float
+    source: str
+
+    @property
+    def passed(self) -> bool:
+        """Whether it lies within its limits."""
+        return self.least - PASSES <= self.measured <= self.most + PASSES
 
 
 class Rework(Struct, frozen=True):
@@ -219,6 +235,7 @@ class LeftOpen(Struct, frozen=True):
         unlimited: Those whose width was measured and has no limits.
         threaded: Those with threads, which are left to a gauge.
         sizes: What else has limits.
+        is_stated: Whether the drawing limits anything at all.
     """
 
     holes: tuple[Hole, ...] = ()
@@ -227,6 +244,7 @@ class LeftOpen(Struct, frozen=True):
     unlimited: tuple[Hole, ...] = ()
     threaded: tuple[Hole, ...] = ()
     sizes: tuple[OtherSize, ...] = ()
+    is_stated: bool = False
 
 
 class Inspection(Struct, frozen=True):
@@ -247,6 +265,7 @@ class Inspection(Struct, frozen=True):
         passes_plain: Whether all zones hold without the bonus, at the best fit for that; ``None`` if none is stated.
         passes_bonus: The same with the bonus.
         eccentricity: From the datum bore to the middle of each bolt circle in mm; empty without a measured bore.
+        plate_sizes: Those that were measured and have limits.
         left: What is not judged.
     """
 
@@ -261,6 +280,7 @@ class Inspection(Struct, frozen=True):
     passes_plain: bool | None
     passes_bonus: bool | None
     eccentricity: tuple[tuple[str, float], ...] = ()
+    plate_sizes: tuple[PlateSize, ...] = ()
     left: LeftOpen = LeftOpen()
 
     @property
@@ -269,14 +289,19 @@ class Inspection(Struct, frozen=True):
         return common_ends(size.ends for size in self.chords if size.passed is False)
 
     @property
+    def answers(self) -> tuple[bool, ...]:
+        """Whether each length and hole that was measured and has limits keeps them."""
+        found = [hole.passed for hole in self.holes] + [size.passed for size in (*self.circles, *self.chords)]
+        return tuple(each for each in (*found, *(size.passed for size in self.plate_sizes)) if each is not None)
+
+    @property
     def verdict(self) -> PartVerdict:
         """Whether everything that is stated holds; pass only where nothing of it was left unmeasured."""
-        answers = [hole.passed for hole in self.holes] + [size.passed for size in (*self.circles, *self.chords)]
-        if all(answer is None for answer in answers):
+        answers, left = self.answers, self.left
+        if not (answers or left.is_stated):
             return PartVerdict.UNJUDGED
-        if False in answers:
+        if not all(answers):
             return PartVerdict.FAIL
-        left = self.left
-        if left.holes or left.widths or not all(each.is_on_card for each in left.sizes):
+        if left.holes or left.widths or not answers or not all(each.is_on_card for each in left.sizes):
             return PartVerdict.OPEN
         return PartVerdict.USABLE if left.apart or left.unlimited or left.sizes else PartVerdict.PASS

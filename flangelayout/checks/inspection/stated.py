@@ -43,6 +43,8 @@ from flangelayout.survey.kinds import Kind
 MOST_PAIRED = 60
 """Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
 _SAME_ANGLE = 1e-7
+_SAME = 1e-6
+"""In mm, between equal distances."""
 _OF_A_CLASS = Tapped | Jack | Dowel
 
 
@@ -73,7 +75,7 @@ def neighbors(holes: tuple[Hole, ...]) -> tuple[tuple[Hole, Hole], ...]:
 def stated_limits(flange: Flange, limits: InspectionLimits) -> tuple[LimitResult, ...]:
     """Every limit of a length that is stated, as yet held by no reading."""
     chords = (*_chords(flange, limits), *_beside_circles(flange))
-    return (*_circles(flange, limits), *chords, *_widths(flange, limits), *_sizes(flange))
+    return (*_circles(flange, limits), *chords, *_widths(flange, limits), *plate_limits(flange))
 
 
 def _circles(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
@@ -141,7 +143,10 @@ def asked_by_card(flange: Flange, limits: InspectionLimits) -> tuple[Judged, ...
         held = {_ends(pair) for pair, _ in held_chords(flange, group, limits.group(group))}
         listed = {_ends(pair): pair for pair in (*_on_card(flange, group), *neighbors(members(flange, group)))}
         asked += [Between(a.label, b.label) for ends, (a, b) in listed.items() if ends in held]
-    return (*asked, *(each.what for each in (*_beside_circles(flange), *_widths(flange, limits), *_sizes(flange))))
+    return (
+        *asked,
+        *(each.what for each in (*_beside_circles(flange), *_widths(flange, limits), *plate_limits(flange))),
+    )
 
 
 def opposites(holes: tuple[Hole, ...]) -> Iterator[tuple[Hole, Hole]]:
@@ -163,7 +168,7 @@ def _widths(flange: Flange, limits: InspectionLimits) -> Iterator[LimitResult]:
             )
 
 
-def _sizes(flange: Flange) -> Iterator[LimitResult]:
+def plate_limits(flange: Flange) -> Iterator[LimitResult]:
     """The outside of a round plate and a bore that is not there yet, held as stated, else as sizes in general are."""
     bore = None if flange.bore_cut else flange.bore
     held = flange.tolerances
@@ -197,10 +202,28 @@ def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]
     turned = [(each.fit, general_allowed(held, each.diameter)) for each in flange.all_turned()]
     if any(fit or general for fit, general in turned):
         yield OtherSize.TURNED
+    yield from _left_unstated(flange, limits)
+
+
+def _left_unstated(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]:
+    """Of what nothing is stated though something is of others, or nothing that is understood."""
+    held = flange.tolerances
+    if any(_is_unspaced(flange, group, limits) for group in range(len(flange.bolt_circles))):
+        yield OtherSize.SPACING
     if not is_read(held):
         yield OtherSize.BLOCK
     elif (held.general or held.block) and bare_widths(flange, limits):
         yield OtherSize.HOLES
+
+
+def _is_unspaced(flange: Flange, group: int, limits: InspectionLimits) -> bool:
+    """Whether something is stated of a circle or of sizes in general, and nothing of how its holes stand along it."""
+    holes, circle, held = members(flange, group), flange.bolt_circles[group], flange.tolerances
+    is_stated = bool(held.general or held.block or limits.group(group).bolt_circle)
+    if not is_stated or len(holes) < 3 or all(zone_of(hole, limits) for hole in holes):
+        return False
+    chords = (a.center.distance_to(b.center) for (a, b), _ in held_chords(flange, group, limits.group(group)))
+    return not any(chord < circle.diameter - _SAME for chord in chords)
 
 
 def _sides(flange: Flange) -> tuple[float, ...]:
@@ -221,7 +244,7 @@ def bare_widths(flange: Flange, limits: InspectionLimits) -> tuple[Hole, ...]:
 
 def held_sizes(flange: Flange) -> frozenset[Kind]:
     """The diameters of the plate that have limits."""
-    return frozenset(each.what.kind for each in _sizes(flange) if isinstance(each.what, SizeOf))
+    return frozenset(each.what.kind for each in plate_limits(flange) if isinstance(each.what, SizeOf))
 
 
 def untied(holes: Sequence[Hole], pairs: Iterable[tuple[int | None, int | None]]) -> tuple[Hole, ...]:

@@ -198,7 +198,7 @@ def test_the_hole_at_which_every_failing_length_ends_is_named() -> None:
 def test_with_the_bore_as_datum_a_shift_counts_against_the_part() -> None:
     plate = flange(bolt_circle(), bore=170.0)
     places = centers(plate) + np.array([500.8, 300.0])
-    bore = Point(500.0, 300.0)
+    bore = MeasuredHole(Point(500.0, 300.0), "bore")
     free = inspect_part(plate, measured(places), ZONE, bore)
     fixed = inspect_part(plate, measured(places), ZONE, bore, datum_bore=True)
     assert (free.verdict, fixed.verdict) == (PartVerdict.PASS, PartVerdict.FAIL)

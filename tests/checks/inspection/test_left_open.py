@@ -21,17 +21,20 @@ _BASE = {
 }
 
 
-def job(tables: dict[str, Any], general: str = "ISO 2768-1 m") -> Job:
-    return job_from_data(tables | {"tolerances": {"general": general}})
+def job(tables: dict[str, Any], **tolerances: object) -> Job:
+    return job_from_data(tables | {"tolerances": tolerances or {"general": "ISO 2768-1 m"}})
 
 
-def found(made: Job, stretched: float = 1.0, is_wide: bool = True, count: int | None = None) -> Inspection:
-    """The first holes of a part as drawn, or longer along x; measured in width or not."""
+def found(
+    made: Job, stretched: float = 1.0, is_wide: bool = True, count: int | None = None, bore: float | None = None
+) -> Inspection:
+    """The first holes of a part as drawn, or longer along x; measured in width or not, its bore too."""
     holes = [
         MeasuredHole(Point(hole.center.x * stretched, hole.center.y), hole.label, hole.diameter if is_wide else None)
         for hole in made.flange.holes()[:count]
     ]
-    return inspect_part(made.flange, holes, made.inspection)
+    of_bore = None if bore is None else MeasuredHole(Point(0.0, 0.0), "bore", bore)
+    return inspect_part(made.flange, holes, made.inspection, of_bore)
 
 
 def test_sizes_of_the_plate_are_left_to_the_card_and_named() -> None:
@@ -65,3 +68,40 @@ def test_a_hole_whose_place_nothing_judges_bears_no_pass_for_it() -> None:
     right = found(job(_BASE))
     assert "place of X1, X2 against the others" in verdict_text(right)
     assert [hole_passed(each) for each in right.holes] == ["pass, size"] * 6
+
+
+def test_two_holes_that_no_limit_is_between_leave_a_part_open_as_two_that_one_is_between_do() -> None:
+    holes = [MeasuredHole(hole.center, hole.label) for hole in job(_RING).flange.holes()]
+    for pair in (holes[:2], [holes[0], holes[3]]):
+        few = inspect_part(job(_RING).flange, pair, job(_RING).inspection)
+        assert few.verdict is PartVerdict.OPEN, pair
+    assert verdict_text(few).startswith("Open: nothing that was measured has limits; not measured: holes 2, 3, 5 TO 8,")
+
+
+def test_a_bore_that_was_measured_is_judged() -> None:
+    """ISO 2768-1 m: 160 ± 0.5."""
+    wide, right = found(job(_RING), bore=161.0), found(job(_RING), bore=160.4)
+    assert verdict_text(wide) == "Part does not pass: bore out of limits"
+    assert verdict_text(right).endswith("; by the card alone: outside, thickness")
+    assert inspection_data(wide)["plate_sizes"] == [
+        {"what": "bore", "measured": 161.0, "may_be": [159.5, 160.5], "source": "ISO 2768-1 m", "passes": False}
+    ]
+
+
+def test_holes_whose_spacing_nothing_is_stated_of_are_not_called_good() -> None:
+    """A circle's diameter holds no hole along it: 4 mm along change the one across by 0.07 mm (plain geometry)."""
+    along = _RING | {"tolerances": {}}
+    made = job(along, bolt_circle=0.5, hole_plus=0.2, hole_minus=0.2)
+    right = found(made)
+    assert part_passes(right) is False
+    assert "; hold against the drawing yourself: spacing of holes along a circle, of which nothing is stated" in (
+        verdict_text(right)
+    )
+    held = found(job(along, bolt_circle=0.5, chord=0.5, hole_plus=0.2, hole_minus=0.2))
+    assert held.verdict is PartVerdict.PASS
+
+
+def test_one_length_holds_a_hole_in_one_direction_only() -> None:
+    """Two single holes 170 apart: across that they may stand anywhere."""
+    made = job(_BASE | {"hole_rectangle": []})
+    assert "place of X1, X2 against the others" in verdict_text(found(made))

@@ -3,6 +3,7 @@
 import pytest
 
 from flangelayout.checks.inspection.measured_file import Positions, parse_measured
+from flangelayout.checks.inspection.results import MeasuredHole
 from flangelayout.errors import InputError
 from flangelayout.geometry.shapes import Point
 from flangelayout.units import Unit
@@ -26,7 +27,7 @@ def test_places_are_read_with_labels_sizes_and_units() -> None:
     assert found.holes[0].diameter == 22.1
     assert found.holes[1].center == Point(25.4, 50.8)
     assert found.holes[1].diameter == pytest.approx(22.225)
-    assert (found.bore, found.bore_diameter) == (Point(0.2, 0.0), 170.4)
+    assert found.bore == MeasuredHole(Point(0.2, 0.0), "bore", 170.4)
 
 
 def test_plain_numbers_are_in_the_unit_of_the_job() -> None:

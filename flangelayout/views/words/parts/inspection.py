@@ -1,5 +1,6 @@
 """What an inspection says."""
 
+import math
 from collections.abc import Iterator
 from typing import assert_never
 
@@ -10,6 +11,7 @@ from flangelayout.checks.inspection.results import (
     MateResult,
     Mending,
     PartVerdict,
+    PlateSize,
     Rework,
     SizeResult,
     Way,
@@ -34,7 +36,8 @@ def verdict_text(found: Inspection) -> str:
         case PartVerdict.USABLE:
             return f"Holes good to use: what was measured of them keeps its limits{_by_card(found)}{_by_gauge(found)}"
         case PartVerdict.OPEN:
-            return f"Open: what was measured keeps its limits{_not_measured(found)}{_by_card(found)}{_by_gauge(found)}"
+            lead = "what was measured keeps its limits" if found.answers else "nothing that was measured has limits"
+            return f"Open: {lead}{_not_measured(found)}{_by_card(found)}{_by_gauge(found)}"
         case PartVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case PartVerdict.FAIL:
@@ -74,8 +77,10 @@ def _places_out(found: Inspection) -> str:
 
 
 def _sizes_out(found: Inspection) -> str:
+    out = [each.what.value for each in found.plate_sizes if not each.passed]
     count = sum(each.passed is False for each in (*found.circles, *found.chords))
-    return f"{counted(count, 'length')} out of tolerance{ends_text(found.suspects)}" if count else ""
+    lengths = [f"{counted(count, 'length')} out of tolerance{ends_text(found.suspects)}"] if count else []
+    return " and ".join((*(f"{each} out of limits" for each in out), *lengths))
 
 
 def ends_text(suspects: frozenset[str]) -> str:
@@ -106,6 +111,7 @@ def inspection_lines(found: Inspection, unit: Unit) -> Iterator[str]:
     for size in (*found.circles, *found.chords):
         if size.passed is not None:
             yield size_line(size, unit)
+    yield from (plate_size_line(size, unit) for size in found.plate_sizes)
     for what, value in found.eccentricity:
         yield f"{what}: its middle is {decimal_text(value, unit)} {unit.value} from the middle of the bore"
     for mate in found.mates:
@@ -150,6 +156,15 @@ def size_line(size: SizeResult, unit: Unit) -> str:
         f"{size.what}: {decimal_text(size.measured, unit)} {unit.value} against {decimal_text(size.nominal, unit)}"
         f"{stated}: {passed_text(size.passed)}"
     )
+
+
+def plate_size_line(size: PlateSize, unit: Unit) -> str:
+    """A diameter of the plate against its limits in one line."""
+    least = "" if math.isinf(size.least) else f"at least {decimal_text(size.least, unit)}"
+    most = "" if math.isinf(size.most) else f"at most {decimal_text(size.most, unit)}"
+    allowed = ", ".join(end for end in (least, most) if end)
+    text = f"{size.what.value}: {decimal_text(size.measured, unit)} {unit.value}, {allowed} ({size.source})"
+    return f"{text}: {passed_text(size.passed)}"
 
 
 def mate_lines(mate: MateResult, unit: Unit) -> Iterator[str]:

@@ -80,8 +80,7 @@ def inspect_part(
     Raises:
         InputError: If labels, counts or a width do not go with the drawing.
     """
-    freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
-    origin = _points([bore.center if datum_bore and bore else ORIGIN])[0]
+    freedom, origin = _datum(bore, datum_bore)
     pairs = _read_well(_paired(flange, measured, freedom, origin))
     drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
@@ -103,6 +102,12 @@ def inspect_part(
         plate_sizes=_plate_sizes(flange, bore),
         left=_left(flange, holes, limits, bore),
     )
+
+
+def _datum(bore: MeasuredHole | None, datum_bore: bool) -> "tuple[Freedom, FloatArray]":
+    """What is fitted, and the place about which."""
+    at = bore.center if datum_bore and bore else ORIGIN
+    return Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT, _points([at])[0]
 
 
 def _read_well(pairs: list[tuple[Hole, MeasuredHole]]) -> list[tuple[Hole, MeasuredHole]]:

@@ -114,6 +114,7 @@ class Remedy(Enum):
     LESS_DEPTH = "less depth"
     WIDER_GAP = "wider gap or parts apart"
     DRILL_SMALL_HOLES = "undersize or center marks"
+    FINER_CUT = "finer cut"
     LETTERS_WITH_SIGNS = "letters with signs"
     LETTERS_WITH_STROKES = "letters with strokes"
     DERIVE_AGAIN = "derived again"

@@ -6,7 +6,8 @@ _NARROWER = "use a process with a narrower kerf"
 
 SENTENCES = {
     CuttingProblem.UNDERSIZE_LEAVES_NOTHING: (
-        '{undersize} less leaves nothing of {of}, {size}; use less, or mark the center only (cut = "center mark only")'
+        "{undersize} less leaves too little to cut of {of}, {size}; use less, or mark the center only "
+        '(cut = "center mark only")'
     ),
     CuttingProblem.KERF_CLOSES: (
         "a kerf of {kerf} closes {of}, {size}; use a process with a narrower kerf, or mark the center only "

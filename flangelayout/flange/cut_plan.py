@@ -27,6 +27,9 @@ from flangelayout.value import replace
 LEAD_SPACING = 1.0
 """Metal in mm left between the kerf of a lead and any other cut's (common practice, no source)."""
 
+LEAST_CUT = 1.0
+"""Width in mm of the narrowest hole that is cut at all (common practice, no source)."""
+
 _ALIKE = 1e-6
 """Lengths in mm below which a kerf and a gap are the same."""
 
@@ -172,12 +175,11 @@ def _hole_path(hole: Hole, options: CutOptions, thickness: float | None, unit: U
         return None
     if choice is HoleCut.AS_DRAWN:
         return shape
-    try:
+    if hole.diameter - options.undersize >= LEAST_CUT:
         return grown(shape, -options.undersize / 2)
-    except GeometryError:
-        kind, less = CuttingProblem.UNDERSIZE_LEAVES_NOTHING, Length(options.undersize, unit)
-        of, size = cut_words(hole), _size_words(shape, unit)
-        raise InputError(Problem("cut.undersize", kind, undersize=less, of=of, size=size)) from None
+    kind, less = CuttingProblem.UNDERSIZE_LEAVES_NOTHING, Length(options.undersize, unit)
+    of, size = cut_words(hole), _size_words(shape, unit)
+    raise InputError(Problem("cut.undersize", kind, undersize=less, of=of, size=size))
 
 
 def kerf_fits_gap(outline: SplitOutline, kerf: float) -> bool:

@@ -19,6 +19,7 @@ from flangelayout.checks.cut_facts import (
 from flangelayout.checks.finding import Bound, Finding, Place, Reason, Remedy, Result, judged, not_run, noted, ref
 from flangelayout.checks.joint_facts import LeftToMachine
 from flangelayout.checks.limits import Base, Ground, Limit, Published
+from flangelayout.checks.measuring import form_sizes
 from flangelayout.checks.rule import Rule
 from flangelayout.drawing.strokes import unmarkable
 from flangelayout.flange import Flange, Hole, Slot, SplitOutline, through_shape
@@ -54,6 +55,7 @@ def check_cutting(flange: Flange, options: CutOptions, number: str) -> tuple[Fin
     """
     return (
         *_holes(flange, options),
+        *_openings(flange, options),
         *_left(flange),
         *_bore_there(flange),
         *_file(options),
@@ -107,6 +109,19 @@ def _holes(flange: Flange, options: CutOptions) -> Iterator[Finding]:
         yield from _fate(flange, options, choice, holes, place)
 
 
+def _openings(flange: Flange, options: CutOptions) -> Iterator[Finding]:
+    """What is cut beside holes and is as narrow as they are: a bore, an opening; of several alike the first."""
+    told: set[int] = set()
+    for index, opening in enumerate(flange.cutouts()):
+        sizes = [flange.bore] if not opening.number else [size for _, size in form_sizes(opening)]
+        width = min((size for size in sizes if size is not None), default=None)
+        is_cut = width is not None and not (opening.is_bore and flange.bore_cut)
+        if options.smallest is not None and width is not None and is_cut and opening.number not in told:
+            told.add(opening.number)
+            facts = CutHoles(1, width, options.process)
+            yield _cut_well(flange, options, options.smallest, facts, Place("cut.process", opening=index))
+
+
 def _left(flange: Flange) -> Iterator[Finding]:
     """One finding for the holes of a group of which the table makes nothing: they are blind from the other face."""
     alike: dict[tuple[int, float], list[Hole]] = {}
@@ -141,14 +156,15 @@ def _slot_length(hole: Hole) -> float | None:
 
 def _cut_well(flange: Flange, options: CutOptions, smallest: SmallestHole, facts: CutHoles, place: Place) -> Finding:
     """A hole that is cut as drawn against the least that the process cuts well."""
-    place = Place("cut.process", place.group, place.holes)
+    place = replace(place, key="cut.process")
     least = smallest.diameter(flange.thickness)
     if least is None:
-        return not_run(Rule.SMALLEST_CUT_HOLE, Place("plate.thickness", place.group, place.holes), Reason.THICKNESS)
+        return not_run(Rule.SMALLEST_CUT_HOLE, replace(place, key="plate.thickness"), Reason.THICKNESS)
     by_thickness = bool(smallest.per_thickness) and least > smallest.at_least
     share, base = (smallest.per_thickness, Base.THICKNESS) if by_thickness else (None, None)
     limit = Limit(least, Published(smallest.origin), share, base)
-    return judged(Rule.SMALLEST_CUT_HOLE, place, facts, facts.diameter, limit, Remedy.DRILL_SMALL_HOLES)
+    cure = Remedy.DRILL_SMALL_HOLES if place.opening is None else Remedy.FINER_CUT
+    return judged(Rule.SMALLEST_CUT_HOLE, place, facts, facts.diameter, limit, cure)
 
 
 def _file(options: CutOptions) -> Iterator[Finding]:

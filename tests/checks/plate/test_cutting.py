@@ -4,12 +4,15 @@ from typing import Any
 
 from checking import said
 from flangelayout.checks import Finding, Result, Rule, check_cutting, check_drill_depth
+from flangelayout.checks.finding import Remedy
 from flangelayout.flange import Dowel, Drilling, Flange, Opening, SingleHole, Slot, SlotDirection, SplitOutline, Tapped
 from flangelayout.flange.cutting import CutOptions, CutProcess, HoleCut, LeadShape, Mark, SmallestHole
+from flangelayout.flange.plate import RectangleForm
 from flangelayout.geometry.contours import rounded_polygon
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.shop import smallest_hole
 from flangelayout.units import Unit
+from flangelayout.value import replace
 from jobs import bolt_circle, flange
 from rows import every_row
 
@@ -76,6 +79,19 @@ def test_a_slot_is_told_as_one_and_milled() -> None:
     assert "hole X1: slot 14 × 34 mm is smaller than plasma cuts well" in said(plate, failed)
     assert "slot 14 × 34 mm not cut, center marked at both ends; mill it" in said(plate, marked)
     assert "slot 14 × 34 mm cut undersize at 11 × 31 mm; mill to size" in said(plate, under)
+
+
+def test_a_bore_and_openings_are_held_to_what_the_process_cuts_well_as_holes_are() -> None:
+    """22 mm thick, 1.5 times that: 33 mm (the cutting shop's rule that the table cites)."""
+    corners = ((-30.0, 40.0), (30.0, 40.0), (30.0, 60.0), (-30.0, 60.0))
+    edge = rounded_polygon([(Point(x, y), 5.0) for x, y in corners])
+    slot = Opening(edge, 1, "opening 1", form=RectangleForm(60.0, 20.0))
+    plate = flange(bolt_circle(hole_diameter=40.0), thickness=22.0, bore=30.0, openings=(slot,))
+    of_bore, of_opening = found(plate, **PLASMA)
+    assert said(plate, of_bore).startswith("bore: 30 mm is smaller than plasma cuts well, 33 mm")
+    assert said(plate, of_opening).startswith("opening 1: 20 mm is smaller than plasma cuts well, 33 mm")
+    assert of_bore.cure is Remedy.FINER_CUT
+    assert of_bore not in found(replace(plate, bore_cut=True), **PLASMA)
 
 
 def test_a_bore_that_is_there_already_is_told_not_to_be_cut() -> None:

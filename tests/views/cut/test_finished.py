@@ -260,7 +260,7 @@ def test_what_a_group_says_holds_against_what_small_holes_get() -> None:
 
 
 def test_an_undersize_that_leaves_nothing_is_refused_with_numbers() -> None:
-    with pytest.raises(InputError, match=r"cut\.undersize: 3 mm less leaves nothing of .* 3 mm in diameter"):
+    with pytest.raises(InputError, match=r"cut\.undersize: 3 mm less leaves too little to cut of .* 3 mm in diameter"):
         finished(flange(bolt_circle(hole_diameter=3.0)), cuts=(("bolt_circle", HoleCut.UNDERSIZE),))
 
 

@@ -64,6 +64,7 @@ CURES: dict[Remedy, str] = {
     Remedy.LESS_DEPTH: "drill less deep; is the unit right?",
     Remedy.WIDER_GAP: "make the gap as wide as the kerf or wider, or nest the parts apart from each other",
     Remedy.DRILL_SMALL_HOLES: "cut them undersize for drilling, or mark the center only",
+    Remedy.FINER_CUT: "cut it by a finer process, or leave it out of the job and machine it",
     Remedy.LETTERS_WITH_SIGNS: "write it in Latin, Greek or Cyrillic letters to see it",
     Remedy.LETTERS_WITH_STROKES: "use letters and digits without accents",
     Remedy.DERIVE_AGAIN: "derive it again",

@@ -80,7 +80,7 @@ from flangelayout.checks.rule import Rule
 from flangelayout.flange import Dowel, Flange
 from flangelayout.units import Unit, size_text
 from flangelayout.views.words.findings import bolts, cutting, joint, layout, metal
-from flangelayout.views.words.findings.places import hole_text, length_text, subject_text
+from flangelayout.views.words.findings.places import hole_text, length_text, opening_text, subject_text
 from flangelayout.views.words.parts.derived import derived_text
 
 
@@ -187,7 +187,8 @@ def _cut_size(facts: CutHoles, less: float, unit: Unit) -> str:
 
 
 def _cut_holes(flange: Flange, finding: Finding, facts: CutHoles, unit: Unit) -> str:
-    named = ", ".join(hole_text(flange, hole) for hole in finding.place.holes) or subject_text(flange, finding)
+    of_holes = ", ".join(hole_text(flange, hole) for hole in finding.place.holes)
+    named = of_holes or opening_text(flange, finding) or subject_text(flange, finding)
     is_one = facts.count == 1
     slot = "" if facts.slot_length is None else "slot "
     what = f"{named}: {'' if is_one else f'{facts.count} × '}{slot}{_cut_size(facts, 0.0, unit)}"

@@ -10,7 +10,7 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, HoleRings
+from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, HoleRectangle, HoleRings
 from flangelayout.flange.plate import Opening, RectangleForm, RoundForm, SlotForm, WindowForm
 from flangelayout.geometry.contours import turned
 from flangelayout.geometry.shapes import ORIGIN, Contour, Point, extent
@@ -48,7 +48,7 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
     else:
         order = _round_order(group.hole_centers())
     centers = group.hole_centers()
-    beside = _neighbors(centers, order)
+    beside = _ring(order) if isinstance(group, HoleRectangle) else _neighbors(centers, order)
     ends = order if isinstance(group, BoltCircle) else _outermost(centers, order)
     across = _diagonals(centers, ends, {frozenset(pair) for pair in beside})
     shown = beside if len(centers) <= MOST_NEIGHBORS else []
@@ -59,17 +59,31 @@ def spans(group: Group) -> tuple[MeasuredSpan, ...]:
 
 
 def further_pairs(flange: Flange) -> tuple[tuple[Hole, Hole], ...]:
-    """What is measured beside the patterns: from one single hole of a kind to the next, round a grid, over a ring."""
+    """What is measured beside the patterns: a single hole of a kind to the next, round a grid, over a ring, long sides.
+
+    Sides of a rectangle with holes between its corners: the neighbors alone would let what they are off add up.
+    """
     pairs: list[tuple[Hole, Hole]] = []
     for group, pattern in enumerate(flange.groups()):
-        if not isinstance(pattern, HoleGrid | HoleRings):
+        if isinstance(pattern, BoltCircle):
             continue
         own = [hole for hole in flange.holes() if hole.group == group]
+        if isinstance(pattern, HoleRectangle):
+            pairs += _long_sides(pattern, own)
+            continue
         ends = ring_quarters(pattern, own, -1) if isinstance(pattern, HoleRings) else found_holes(pattern, own)
         if len(ends) > 3:
             first, second, *_, third, fourth = ends
             pairs += [(first, second), (third, fourth), (first, fourth), (second, third), (first, third)]
     return (*pairs, *alike_singles(flange))
+
+
+def _long_sides(pattern: HoleRectangle, holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
+    """From corner to corner where holes stand between."""
+    centers = pattern.hole_centers()
+    corners = _outermost(centers, _round_order(centers))
+    beside = {frozenset(pair) for pair in _ring(_round_order(centers))}
+    return [(holes[one], holes[last]) for one, last in _ring(corners) if frozenset((one, last)) not in beside]
 
 
 def alike_singles(flange: Flange) -> list[tuple[Hole, Hole]]:
@@ -123,8 +137,12 @@ def _neighbors(centers: Sequence[Point], order: Sequence[int]) -> list[tuple[int
     """Each hole and the next one round; not across a part of the circle without holes."""
     if len(order) < 2:
         return []
-    pairs = list(pairwise(order)) + ([(order[-1], order[0])] if len(order) > 2 else [])
-    return [pair for pair in pairs if are_adjacent(_turn(centers, pair), len(order))]
+    return [pair for pair in _ring(order) if are_adjacent(_turn(centers, pair), len(order))]
+
+
+def _ring(order: Sequence[int]) -> list[tuple[int, int]]:
+    """Each and the next one round."""
+    return list(pairwise(order)) + ([(order[-1], order[0])] if len(order) > 2 else [])
 
 
 def are_adjacent(turn: float, count: int) -> bool:

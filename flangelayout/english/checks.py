@@ -34,6 +34,6 @@ SENTENCES = {
     CheckProblem.PLACE_AMONG_READINGS: "{reading}: places go in a file of their own, with the columns hole,x,y",
     CheckProblem.DATUM_WITHOUT_PLACES: "the bore can be the datum of places alone; caliper readings need no datum",
     CheckProblem.NOTHING_MEASURED: "name a file of what was measured, or write what stands in the boxes of the form",
-    CheckProblem.NO_FORM: "the drawing has no bolt circle to read by caliper; measure its holes by x and y",
+    CheckProblem.NO_FORM: "the drawing has no hole to read by caliper",
     CheckProblem.CONTRADICTION: "{told}",
 }

@@ -23,6 +23,7 @@ from flangelayout.checks.inspection.tolerances import (
     edge_allowed,
     general_allowed,
     held_width,
+    pattern_of,
 )
 from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
 from flangelayout.flange import (
@@ -102,13 +103,17 @@ def _beside_circles(flange: Flange) -> Iterator[LimitResult]:
 
 def held_in_general(flange: Flange) -> Iterator[tuple[Hole, Hole, Allowed]]:
     """The pairs of holes off the bolt circles that a check card lists, with what its general tolerance allows."""
-    general, count = flange.tolerances.of_distances, len(flange.bolt_circles)
-    others = range(count, len(flange.groups()))
-    pairs = (*(pair for group in others for pair in _on_card(flange, group)), *further_pairs(flange))
-    for one, other in {_ends(pair): pair for pair in pairs}.values() if general.general or general.block else ():
-        own = flange.groups()[one.group] if one.group == other.group >= 0 else None
-        if allowed := allowed_between(flange, own, one.center.distance_to(other.center)):
+    general = flange.tolerances.of_distances
+    for one, other in pairs_off_circles(flange) if general.general or general.block else ():
+        if allowed := allowed_between(flange, pattern_of(flange, one, other), one.center, other.center):
             yield one, other, allowed
+
+
+def pairs_off_circles(flange: Flange) -> tuple[tuple[Hole, Hole], ...]:
+    """The pairs of holes that a check card lists, but for those of the bolt circles."""
+    others = range(len(flange.bolt_circles), len(flange.groups()))
+    pairs = (*(pair for group in others for pair in _on_card(flange, group)), *further_pairs(flange))
+    return tuple({_ends(pair): pair for pair in pairs}.values())
 
 
 def held_chords(flange: Flange, group: int, stated: GroupLimits) -> Iterator[tuple[tuple[Hole, Hole], Allowed]]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from flangelayout.checks.dimensioned import is_written
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.flange import (
     BoltCircle,
@@ -17,7 +18,6 @@ from flangelayout.flange import (
     Flange,
     Group,
     Hole,
-    HoleRectangle,
     Slot,
     Spotfaced,
     Tapped,
@@ -25,6 +25,7 @@ from flangelayout.flange import (
 )
 from flangelayout.flange.claims import own_tolerance
 from flangelayout.flange.plate import GeneralTolerance
+from flangelayout.geometry.shapes import Point
 from flangelayout.provenance import DrillingTolerance
 from flangelayout.standards.tolerances.block import block_allowed
 from flangelayout.standards.tolerances.general import Scope, general_ranges, scope
@@ -179,15 +180,16 @@ def general_allowed(stated: Tolerances, size: float, *, is_drawn: bool = True) -
     return None if plus_minus is None else Allowed(plus_minus, "the block of the drawing")
 
 
-def allowed_between(flange: Flange, pattern: Group | None, apart: float) -> Allowed | None:
-    """What two holes off the bolt circles are held to in general; ``None`` for the pattern where they are of none.
-
-    The sides of a rectangle of holes are written on the drawing, other distances follow from what is.
-    """
-    written = (pattern.width, pattern.height) if isinstance(pattern, HoleRectangle) else ()
-    own = next((each for each in written if abs(each - apart) < _SAME), None)
+def allowed_between(flange: Flange, pattern: Group | None, one: Point, other: Point) -> Allowed | None:
+    """What two holes off the bolt circles are held to in general; ``None`` for the pattern where they are of none."""
     general = flange.tolerances.of_distances
-    return general_allowed(general, apart if own is None else own, is_drawn=own is not None)
+    is_drawn = bool(general.block_decimals) and is_written(flange, pattern, one, other)
+    return general_allowed(general, one.distance_to(other), is_drawn=is_drawn)
+
+
+def pattern_of(flange: Flange, one: Hole, other: Hole) -> Group | None:
+    """The pattern that both are of; ``None`` where they are of none, or of two."""
+    return flange.groups()[one.group] if one.group == other.group >= 0 else None
 
 
 def edge_allowed(flange: Flange, size: float) -> Allowed | None:
@@ -215,6 +217,7 @@ def allowed_spans(flange: Flange, group: int, found: Sequence[MeasuredSpan], uni
     """What each distance measured of a pattern is held to; those of other patterns than circles only in general."""
     pattern = flange.groups()[group]
     if not isinstance(pattern, BoltCircle):
-        return tuple(allowed_between(flange, pattern, span.distance) for span in found)
+        at = pattern.hole_centers()
+        return tuple(allowed_between(flange, pattern, at[span.first], at[span.last]) for span in found)
     limits = drawing_limits(flange, unit)[group]
     return tuple(limits.between(span.distance, pattern.diameter, not span.is_across) for span in found)

@@ -6,7 +6,7 @@ read. A reading is worth by how much it narrows the lengths and places that matt
 quantities about each other, T. Cover and J. Thomas, Elements of Information Theory, chapter 8).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -20,9 +20,9 @@ from flangelayout.checks.inspection.caliper_results import (
     WantedReading,
     WidthOf,
 )
-from flangelayout.checks.inspection.stated import MOST_PAIRED, held_in_general, held_sizes, members, neighbors
+from flangelayout.checks.inspection.stated import MOST_PAIRED, held_sizes, members, neighbors, pairs_off_circles
 from flangelayout.checks.inspection.tolerances import InspectionLimits, held_width
-from flangelayout.flange import Dowel, Flange, Hole
+from flangelayout.flange import Dowel, Flange, Hole, Jack, Tapped
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import KINDS, Kind
 from flangelayout.survey.readings import Reading
@@ -35,6 +35,7 @@ _UNKNOWN = 3.0
 _WORTH = 0.05
 _MOST_HOLES = MOST_PAIRED
 _CHORD = Kind.SAME_EDGES
+_THREADED = Tapped | Jack
 
 
 def wanted_reading(
@@ -92,25 +93,39 @@ def _is_loose(flange: Flange, taken: Sequence[Reading]) -> bool:
 
 
 def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox, ...]:
-    """What to read on a finished part, in order: the plate's diameters that are judged, holes' widths, the chords."""
+    """What to read on a finished part, in order: the plate's diameters that are judged, holes' widths, the chords.
+
+    Of threads nothing: their drill tells no one whether a screw goes in.
+    """
     number = {hole.label: place for place, hole in enumerate(flange.holes(), 1)}
-    single = any(held_width(hole, limits) for hole in flange.holes() if not isinstance(hole.kind, Dowel))
-    few = bool(flange.bolt_circles) and len(members(flange, 0)) <= MOST_PAIRED
     sizes = held_sizes(flange)
     boxes = [FormBox(kind) for kind in (Kind.OUTSIDE_DIAMETER, Kind.BORE) if kind in sizes]
-    if single:
-        named = list(_first_holes(flange))
+    boxes += [
+        FormBox(Kind.HOLE_DIAMETER, None if hole is None else number[hole.label])
+        for hole in _read_in_width(flange, limits)
+    ]
+    pairs = [pair for group in range(len(flange.bolt_circles)) for pair in measuring_order(flange, group)]
+    pairs += pairs_off_circles(flange)
+    return (*boxes, *(FormBox(_CHORD, number[one.label], number[other.label]) for one, other in pairs))
+
+
+def _read_in_width(flange: Flange, limits: InspectionLimits) -> Iterator[Hole | None]:
+    """The holes to read in width; ``None`` for any of the first pattern.
+
+    Each that has limits, and all of the circles where one has; else one of each pattern, or of a plate that has none.
+    """
+    holes = [hole for hole in flange.holes() if not isinstance(hole.kind, _THREADED)]
+    held = [hole for hole in holes if held_width(hole, limits)]
+    if any(not isinstance(hole.kind, Dowel) for hole in held):
+        named = [hole for hole in _first_holes(flange) if not isinstance(hole.kind, _THREADED)]
     else:
-        named = [hole for group in range(1, len(flange.bolt_circles)) for hole in members(flange, group)[:1]]
-        boxes += [FormBox(Kind.HOLE_DIAMETER)] if few else []
+        each = {hole.group: hole for hole in reversed(holes) if hole.group >= 0 or not flange.groups()}
+        named = [each[group] for group in sorted(each) if group != 0]
+        if 0 in each:
+            yield None if len(members(flange, 0)) <= MOST_PAIRED else each[0]
+    yield from named
     listed = {hole.label for hole in named}
-    others = [hole for hole in flange.holes() if hole.label not in listed and held_width(hole, limits)]
-    named += others[:MOST_PAIRED]
-    boxes += [FormBox(Kind.HOLE_DIAMETER, number[hole.label]) for hole in named]
-    for group in range(len(flange.bolt_circles)):
-        boxes += [FormBox(_CHORD, number[a.label], number[b.label]) for a, b in measuring_order(flange, group)]
-    boxes += [FormBox(_CHORD, number[one.label], number[other.label]) for one, other, _ in held_in_general(flange)]
-    return tuple(boxes)
+    yield from [hole for hole in held if hole.label not in listed][:MOST_PAIRED]
 
 
 def _first_holes(flange: Flange) -> tuple[Hole, ...]:

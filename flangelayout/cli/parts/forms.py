@@ -84,7 +84,7 @@ def write_form(job: "Job", name: str, folder: Path, force: bool) -> None:
     from flangelayout.files.store import FileStore
     from flangelayout.packet.reports import form_packet
 
-    if not job.flange.bolt_circles:
+    if not job.flange.holes():
         raise InputError.of(CheckProblem.NO_FORM, "--form")
     store = FileStore(folder)
     for file, outcome in store.write(form_packet(job, name), force=force).items():

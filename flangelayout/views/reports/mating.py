@@ -48,15 +48,16 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     shift = ", ".join(decimal_text(step, unit) for step in (mating.placing.shift_x, mating.placing.shift_y))
     yield f"A, full lines: {side_text(mating, 'a', unit)}, {seen_text(mating.a)}."
     yield f"B, dashed lines: {side_text(mating, 'b', unit)}, seen through A; {DRILLING_ALONE}."
-    yield (
-        f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}; "
-        f"worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}. Limiting: {limiting_text(mating)}."
-    )
+    placed = f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}"
+    is_screwed = not mating.tapped_for_another
+    limiting = f" Limiting: {limiting_text(mating)}." if is_screwed else ""
+    yield f"{placed}; worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}.{limiting}"
     yield from (f"{line}." for line in unmatched_lines(mating))
     yield f"Enlarged: the tightest hole of both, and the {mating.bolt} bolt as the thin circle."
     if mating.opening:
         yield f"{opening_text(mating, unit)}."
-    yield f"Mirror check: B {mating.handed.value}."
+    if is_screwed:
+        yield f"Mirror check: B {mating.handed.value}."
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
             yield f"{step_text(what, step, unit)}."

@@ -8,6 +8,7 @@ from itertools import chain, filterfalse, islice, product, tee
 
 from msgspec import Struct
 
+from flangelayout.checks.dimensioned import alike_single_holes, has_legend
 from flangelayout.drawing.explode import LINE_PITCH, SHELF, explode, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Item, Label, Leader
@@ -21,13 +22,12 @@ from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CUTTING_PLANE, hole_rim
 from flangelayout.views.sheet.look import Look, placed_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
-from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.sheet.sizes.placing import leaders_to
 from flangelayout.views.sheet.sizes.wishes import SaidSize
 from flangelayout.views.words.call_outs import group_call_out, is_dimensioned, named_call_out
 from flangelayout.views.words.holes import clean_up
 from flangelayout.views.words.lengths import Lengths
-from flangelayout.views.words.plate import alike_single_holes, single_hole_call_out
+from flangelayout.views.words.plate import single_hole_call_out
 
 _FIRST, _STEP, _TRIES, _STRICT_TRIES = 11.0, 2.0, 24, 12
 _BETWEEN = 2.0

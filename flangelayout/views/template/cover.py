@@ -5,6 +5,7 @@ from itertools import combinations
 
 from msgspec import Struct
 
+from flangelayout.checks.dimensioned import alike_single_holes
 from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.model import Item, Sheet, TextTable, View
@@ -49,7 +50,7 @@ from flangelayout.views.words.call_outs import (
 from flangelayout.views.words.joint.turned import machining_lines
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.numbering import holes_in_words
-from flangelayout.views.words.plate import alike_single_holes, single_holes_made
+from flangelayout.views.words.plate import single_holes_made
 
 PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same paper. Let them settle before measuring."
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."

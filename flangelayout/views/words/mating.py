@@ -34,11 +34,13 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
     )
     yield bolt_verdict(mating, unit)
-    yield f"Limiting: {limiting_text(mating)}"
+    if not mating.tapped_for_another:
+        yield f"Limiting: {limiting_text(mating)}"
     yield from unmatched_lines(mating)
     if mating.opening:
         yield opening_text(mating, unit)
-    yield f"Mirror check: B {mating.handed.value}"
+    if not mating.tapped_for_another:
+        yield f"Mirror check: B {mating.handed.value}"
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
             yield step_text(what, step, unit)

@@ -4,10 +4,9 @@ from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from flangelayout.drawing.model import TextTable
-from flangelayout.flange import Flange, Hole, HoleKind, Opening, PathOutline, SegmentOutline, SplitOutline
+from flangelayout.flange import Flange, Hole, Opening, PathOutline, SegmentOutline, SplitOutline
 from flangelayout.flange.path import corners_stand_in_table, path_corners
 from flangelayout.flange.plate import OpeningForm, RectangleForm, RoundForm, SlotForm, WindowForm
-from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import ORIGIN, Point
 from flangelayout.units import angle_text
 from flangelayout.views.words.call_outs import face_word, seen_among
@@ -89,15 +88,6 @@ def _place_lines(at: Point, lengths: Lengths) -> tuple[str, ...]:
     if abs(at.x) < _NEAR:
         return ("ON VERTICAL CENTERLINE", up)
     return ("ON HORIZONTAL CENTERLINE" if abs(at.y) < _NEAR else up, across)
-
-
-def alike_single_holes(flange: Flange) -> tuple[tuple[Hole, ...], ...]:
-    """The single holes of a plate, those alike in all but their place together."""
-    alike: dict[tuple[float, HoleKind, PlateFace], list[Hole]] = {}
-    for hole in flange.holes():
-        if hole.group < 0:
-            alike.setdefault((hole.diameter, hole.kind, hole.worked_from), []).append(hole)
-    return tuple(tuple(holes) for holes in alike.values())
 
 
 def single_hole_call_out(holes: Sequence[Hole], flange: Flange, lengths: Lengths, *, in_table: bool) -> tuple[str, ...]:

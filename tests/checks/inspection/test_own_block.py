@@ -12,16 +12,18 @@ from checks.inspection.test_one_rule import PN16, all_boxes
 from flangelayout.checks.inspection.caliper import inspect_by_caliper
 from flangelayout.checks.inspection.caliper_results import CaliperInspection, CaliperVerdict, CircleOf, Standing
 from flangelayout.checks.inspection.wanted import inspection_boxes
+from flangelayout.drawing.model import LinearDimension
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from flangelayout.survey.kinds import Kind
 from flangelayout.survey.readings import Reading
 from flangelayout.units import Unit
 from flangelayout.value import replace
-from flangelayout.views.words.bench.measuring import machined_sizes
+from flangelayout.views.words.bench.measuring import further_distances, machined_sizes
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.parts.caliper import caliper_lines, caliper_verdict_text, form_lines
 from rows import every_row
+from views.sheet_audit import dimension_items
 
 _BLOCK = [".X = ±.1", ".XX = ±.03", ".XXX = ±.010", "ANGLES = ±.5°"]
 _INCHES = {
@@ -99,6 +101,45 @@ def test_the_sides_of_a_rectangle_of_holes_are_held_to_the_line_for_their_decima
     wide = inspect_by_caliper(made.flange, far, made.inspection)
     assert sides
     assert not wide.is_usable
+
+
+def test_the_long_sides_of_a_rectangle_are_read_and_held_from_corner_to_corner() -> None:
+    """Neighbors alone would let what they are off add up, and none of a low rectangle's long sides was read."""
+    base = {"width": "9.000", "height": "3.000", "columns": 3, "hole_diameter": "0.563", "x": "0.5", "y": "4.00"}
+    low = {"width": "8.000", "height": "2.00", "hole_diameter": "0.500"}
+    plate = {"outline": "rectangle", "width": "14.00", "height": "14.00"}
+    made = job({"units": "in", "plate": plate, "hole_rectangle": [base, low]}, *_BLOCK)
+    held = on_form(made, Unit.IN)
+    assert held["9.000"] == "8.990 to 9.010"
+    assert held["8.000"] == "7.990 to 8.010"
+    assert held["4.500"] == "", "no drawing writes how far apart holes of a row are that stand evenly"
+    card = {row[1]: row[2] for row in further_distances(made.flange, Lengths(Unit.IN))}
+    assert card == {"9.000": "8.990 – 9.010"}
+
+
+@pytest.mark.slow
+@every_row(
+    ("places", "apart", "held"),
+    [
+        ([("3.000", "0"), ("-3.000", "0")], "6.000", "5.990 to 6.010"),
+        ([("0", "3.00"), ("0", "-3.00")], "6.000", "5.990 to 6.010"),
+        ([("0", "2.000"), ("3.000", "2.000")], "3.000", "2.990 to 3.010"),
+        ([("1.000", "2.000"), ("3.500", "2.000")], "2.500", ""),
+        ([("3.000", "1.000"), ("-3.000", "-1.000")], "6.325", ""),
+        ([(f"{x}", f"{y}") for x, y in ((1, 0), (-1, 0), (0, 1), (0, 2), (0, 3), (0, 4))], "2.000", ""),
+    ],
+)
+def test_single_holes_are_held_to_the_line_for_the_decimals_of_their_dimension(
+    places: list[tuple[str, str]], apart: str, held: str
+) -> None:
+    """What stands evenly on both sides of a centerline is dimensioned across it (ISO 129-1), else from it."""
+    holes = [{"diameter": ".250", "x": x, "y": y} for x, y in places]
+    made = job(_INCHES | {"plate": {"outside_diameter": "11.00"}, "hole": holes}, ".XXX = ±.010")
+    assert on_form(made, Unit.IN)[apart] == held
+    card = {row[1]: row[2] for row in further_distances(made.flange, Lengths(Unit.IN))}
+    assert card[apart] == held.replace(" to ", " – ")
+    written = {item.what.text for item in dimension_items(made)[0] if isinstance(item.what, LinearDimension)}
+    assert (apart in written) is bool(held), "a distance is held as written if it is written"
 
 
 @pytest.mark.slow

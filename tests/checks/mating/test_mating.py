@@ -86,6 +86,8 @@ def test_a_bolt_holds_in_a_thread_of_its_own_size_alone(bolt: str, passes: bool)
     assert found.opening is None, "a thread is not opened"
     assert ("B is tapped M16: only a screw of that size holds" in "\n".join(mating_lines(found, Unit.MM))) is not passes
     assert mating_data(found)["tapped_for_another"] == ([] if passes else ["B"])
+    said = "\n".join(mating_lines(found, Unit.MM))
+    assert ("Limiting:" in said) is ("Mirror check:" in said) is passes, "nothing is said of how a bolt that fails fits"
 
 
 def test_only_the_plain_holes_are_opened_for_a_screw() -> None:

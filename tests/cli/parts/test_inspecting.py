@@ -97,18 +97,34 @@ def test_what_cannot_be_inspected_is_told_in_one_line(arguments: tuple[str, ...]
 
 
 @pytest.mark.parametrize("arguments", [("--form",), ("--boxes", "1=20")])
-def test_a_part_without_a_bolt_circle_has_no_form(arguments: tuple[str, ...], tmp_path: Path, printed: Printed) -> None:
-    assert printed("new", "paddle-blind")[0] == 0
-    code, _, err = printed("inspect", "paddle-blind.toml", *arguments)
+def test_a_part_without_holes_has_no_form(arguments: tuple[str, ...], tmp_path: Path, printed: Printed) -> None:
+    (tmp_path / "T.toml").write_text("[plate]\noutside_diameter = 285\n", encoding="utf-8")
+    code, _, err = printed("inspect", "T.toml", *arguments)
     assert code == 2
-    assert f"{arguments[0]}: the drawing has no bolt circle to read by caliper" in err
-    assert sorted(each.name for each in tmp_path.iterdir()) == ["paddle-blind.toml"]
+    assert f"{arguments[0]}: the drawing has no hole to read by caliper" in err
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["T.toml"]
+
+
+@pytest.mark.parametrize("kind", ["hole_rectangle", "hole_grid", "hole"])
+def test_a_part_whose_holes_stand_on_no_circle_has_a_form(kind: str, tmp_path: Path, printed: Printed) -> None:
+    at = {
+        "hole_rectangle": [{"width": 160, "height": 60, "hole_diameter": 14}],
+        "hole_grid": [{"pitch": 40, "columns": 3, "rows": 2, "hole_diameter": 14}],
+        "hole": [{"x": x, "y": 0, "diameter": 14} for x in (-70, 70)],
+    }
+    data = {"plate": {"outline": "rectangle", "width": 240, "height": 120}, kind: at[kind]}
+    (tmp_path / "T.toml").write_text(toml_text(data), encoding="utf-8")
+    assert printed("inspect", "T.toml", "--form")[0] == 0
+    with pdfplumber.open(next(tmp_path.glob("*_form.pdf"))) as document:
+        said = document.pages[0].extract_text()
+    across = {"hole_rectangle": "160.00", "hole_grid": "80.00", "hole": "140.00"}
+    assert across[kind] in said
 
 
 def test_a_size_without_limits_stands_on_the_line_of_what_it_is_of(tmp_path: Path, printed: Printed) -> None:
     assert printed("inspect", str(MACHINED), "--form", "--into", str(tmp_path))[0] == 0
     with pdfplumber.open(tmp_path / "MF-001-A_form.pdf") as document:
-        words = document.pages[0].extract_words()
+        words = [word for page in document.pages for word in page.extract_words()]
     at = next(index for index, word in enumerate(words) if word["text"] == "any")
     name, size = words[at + 2], words[at + 3]
     assert (name["text"], size["text"]) == ("A", "17.50")

@@ -53,11 +53,11 @@ def numbered_plate(
     """The holes as seen on the named face, by label, and a numbered disc on every chord that has room for one.
 
     The plate where one circle is read, else each circle by itself, as large as fits: none stands in another. Where
-    numbers or discs are left out for want of room, a line below the caption says so. The picture of a whole plate is
-    drawn at a ``share`` of its size.
+    numbers or discs are left out for want of room, a line below the caption says so. Pictures are drawn at a ``share``
+    of their size.
     """
     groups = sorted({each.first.group for each in chords}, key=lambda group: (group < 0, group))
-    parts, height = _circles(flange, groups, chords, width) if len(groups) > 1 else _plate(flange, chords, width, share)
+    parts, height = _pictures(flange, groups, chords, width, share)
     holes = [hole for hole in flange.holes() if len(groups) < 2 or hole.group in groups]
     texts = (caption, *_left_out(parts, len(holes), len(chords)))
     told = tuple(_caption(Point(width / 2, -height - _LINE * row), text) for row, text in enumerate(texts))
@@ -82,6 +82,14 @@ def _caption(at: Point, text: str) -> Item:
     return Item(Layer.TEXT, Label(at, text, _TEXT, 0.0, Anchor.CENTER), Furniture("caption"))
 
 
+def _pictures(
+    flange: Flange, groups: Sequence[int], chords: Sequence[NumberedChord], width: float, share: float
+) -> tuple[Sequence[FlowedItems], float]:
+    if len(groups) > 1:
+        return _circles(flange, groups, chords, width, share * _SQUARE)
+    return _plate(flange, chords, width, share)
+
+
 def _plate(
     flange: Flange, chords: Sequence[NumberedChord], width: float, share: float
 ) -> tuple[Sequence[FlowedItems], float]:
@@ -94,23 +102,23 @@ def _plate(
 
 
 def _circles(
-    flange: Flange, groups: Sequence[int], chords: Sequence[NumberedChord], width: float
+    flange: Flange, groups: Sequence[int], chords: Sequence[NumberedChord], width: float, square: float
 ) -> tuple[Sequence[FlowedItems], float]:
     """A picture of each circle, two beside each other, and the printed height with room for a caption."""
     parts = []
     for index, group in enumerate(groups):
-        drawing, scale, middle_top = _circle(flange, group, chords)
+        drawing, scale, middle_top = _circle(flange, group, chords, square)
         row, column = divmod(index, 2)
-        corner = Point(width * (0.25 + 0.5 * column), -_SQUARE * row)
+        corner = Point(width * (0.25 + 0.5 * column), -square * row)
         parts.append(FlowedItems(drawing, scale, corner - middle_top))
-    return parts, _SQUARE * -(-len(groups) // 2) + _TEXT
+    return parts, square * -(-len(groups) // 2) + _TEXT
 
 
-def _circle(flange: Flange, group: int, chords: Sequence[NumberedChord]) -> tuple[Drawing, float, Point]:
+def _circle(flange: Flange, group: int, chords: Sequence[NumberedChord], square: float) -> tuple[Drawing, float, Point]:
     """The holes of a circle, or the single ones, in a square, its scale, and the printed middle of its upper edge."""
     holes = [hole for hole in flange.holes() if hole.group == group]
     box = box_around([hole.center for hole in holes]).grown(max(hole.diameter for hole in holes) / 2)
-    scale = (_SQUARE - 2 * _ROUND_IT - _BELOW - _TEXT) / max(box.width, box.height)
+    scale = (square - 2 * _ROUND_IT - _BELOW - _TEXT) / max(box.width, box.height)
     own = [each for each in chords if each.first.group == group]
     over = Point(box.center.x, box.top + _ROUND_IT / scale)
     called = flange.group_name(group) if group >= 0 else "single holes"
@@ -201,6 +209,8 @@ def _discs(
     found: dict[int, Point] = {}
     for each in sorted(_thinned(chords, lengths), key=lambda chord: not chord.marked):
         line = lines[each.number]
+        if _runs_through(line, each, holes):
+            continue
         shares = (0.5, *_ALONG) if lengths[each.number] < 1.05 * least else _ALONG
         places = [line.start + (line.end - line.start).scaled(share) for share in shares]
         free = [at for at in places if clears(at, disc) and all(at.distance_to(other) > far for other, far in taken)]
@@ -210,3 +220,9 @@ def _discs(
             found[each.number] = next(off_lines, free[0])
             taken.append((found[each.number], 2.2 * disc))
     return found
+
+
+def _runs_through(line: Line, chord: NumberedChord, holes: Sequence[Hole]) -> bool:
+    """Whether the line of a chord runs through a hole between its ends: then no one sees of which two it is."""
+    ends = (chord.first.label, chord.second.label)
+    return any(apart(hole.center, line) < hole.diameter / 2 for hole in holes if hole.label not in ends)

@@ -7,6 +7,7 @@ from itertools import chain, pairwise, product
 
 from msgspec import Struct
 
+from flangelayout.checks.dimensioned import has_legend
 from flangelayout.drawing.explode import ARROW_LENGTH, explode
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import AngularDimension, Content, Item, Label, MeasuredText
@@ -20,7 +21,6 @@ from flangelayout.views.page.text_clearance import Ink, corners_of
 from flangelayout.views.sheet.face import CENTERLINE_PAST, add_holes, edge_items
 from flangelayout.views.sheet.hole_numbers import opened
 from flangelayout.views.sheet.look import Look, Option
-from flangelayout.views.sheet.sizes.places import has_legend
 from flangelayout.views.words.call_outs import is_dimensioned
 
 _FIRST, _STEP, _TRIES = 5.0, 1.5, 60

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from flangelayout.checks.dimensioned import places_stand_in_table
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef, HoleRef, OpeningRef
 from flangelayout.drawing.textwidth import text_width, wrapped, wrapped_at_commas
 from flangelayout.flange import Hole, Opening
@@ -10,7 +11,6 @@ from flangelayout.geometry.measure import pieces
 from flangelayout.geometry.shapes import ORIGIN, Arc, Circle, Point, box_around, polar
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.bores import allowed_behind
-from flangelayout.views.sheet.sizes.places import places_stand_in_table
 from flangelayout.views.sheet.sizes.wishes import RimSize, SaidSize, Wish
 from flangelayout.views.words.lengths import DIAMETER_SIGN
 from flangelayout.views.words.plate import opening_call_out, single_hole_call_out

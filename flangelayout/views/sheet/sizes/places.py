@@ -6,8 +6,9 @@ symmetrical is dimensioned so); any other place is measured from the centerline.
 
 from collections.abc import Iterator, Sequence
 
+from flangelayout.checks.dimensioned import places_stand_in_table
 from flangelayout.drawing.references import Feature, FeatureRef
-from flangelayout.flange import Flange, Hole
+from flangelayout.flange import Hole
 from flangelayout.flange.path import corners_stand_in_table, path_corners
 from flangelayout.geometry.shapes import Arc, Contour, Point
 from flangelayout.views.sheet.face import CENTERLINE_PAST
@@ -15,12 +16,7 @@ from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import convex_first
 from flangelayout.views.sheet.sizes.wishes import RimSize, SideSize, Wish, WishSide
 from flangelayout.views.words.call_outs import is_dimensioned
-from flangelayout.views.words.plate import alike_single_holes
 
-MAX_CALL_OUTS = 2
-"""Leaders to holes on a sheet; where there would be more, every hole bears its letter and a list says what it is."""
-MOST_PLACES = 3
-"""Distances along x, and along y, up to which single holes are dimensioned; more stand in the hole table."""
 _SAME = 1e-6
 
 
@@ -33,19 +29,6 @@ def hole_places(look: Look) -> Iterator[Wish]:
         if is_dimensioned(look.flange, group):
             holes = [hole for hole in look.flange.holes() if hole.group == group]
             yield _across(look, holes)
-
-
-def has_legend(flange: Flange) -> bool:
-    """Whether there are too many kinds of holes to lead a call-out to each: a list tells them by their letters."""
-    return len(flange.groups()) + len(alike_single_holes(flange)) > MAX_CALL_OUTS
-
-
-def places_stand_in_table(flange: Flange) -> bool:
-    """Whether there are too many single holes to dimension the place of each."""
-    if has_legend(flange):
-        return True
-    points = [hole.center for hole in flange.holes() if hole.group < 0]
-    return any(len({round(abs(at(point)), 6) for point in points} - {0.0}) > MOST_PLACES for at in (_x, _y))
 
 
 def _across(look: Look, holes: Sequence[Hole]) -> SideSize:

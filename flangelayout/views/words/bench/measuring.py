@@ -4,7 +4,14 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from flangelayout.checks.inspection.tolerances import Allowed, edge_allowed, general_allowed, held_in_width
+from flangelayout.checks.inspection.tolerances import (
+    Allowed,
+    allowed_between,
+    edge_allowed,
+    general_allowed,
+    held_in_width,
+    pattern_of,
+)
 from flangelayout.checks.measuring import form_sizes, further_pairs
 from flangelayout.flange import Dowel, Flange, LuggedOutline, OvalOutline, RectangleOutline, Slot, SplitOutline
 from flangelayout.flange.plate import Deviations, Opening
@@ -46,11 +53,10 @@ def _ruled(least: float, most: float, lengths: Lengths) -> str:
 
 def further_distances(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
     """What is measured from hole to hole beside the patterns, as :func:`machined_sizes`."""
-    general = flange.tolerances.of_distances
     for one, other in further_pairs(flange):
         apart = one.center.distance_to(other.center)
-        limits = accepted(general_allowed(general, apart, is_drawn=False), apart, lengths)
-        yield f"{one.label} – {other.label}", lengths.decimal(apart), limits
+        allowed = allowed_between(flange, pattern_of(flange, one, other), one.center, other.center)
+        yield f"{one.label} – {other.label}", lengths.decimal(apart), accepted(allowed, apart, lengths)
 
 
 def machined_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

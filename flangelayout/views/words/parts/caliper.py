@@ -23,7 +23,7 @@ from flangelayout.checks.inspection.caliper_results import (
 )
 from flangelayout.checks.inspection.stated import stated_limits
 from flangelayout.checks.inspection.tolerances import InspectionLimits
-from flangelayout.flange import Flange, Slot
+from flangelayout.flange import Flange, Jack, Slot, Tapped
 from flangelayout.survey.form import FormBox
 from flangelayout.survey.kinds import CHORD_KINDS, KINDS, Kind
 from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
@@ -77,7 +77,8 @@ def _open_text(found: CaliperInspection) -> str:
     bare = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else bare
     if found.is_usable:
         return f"{_usable_text(found, open_ones)}{bare}{_by_gauge(found)}"
-    held = f"nothing is out of limits for certain, {open_ones} open" if found.standings else "nothing read has limits"
+    held = "nothing is out of limits for certain" if found.standings else "nothing read has limits"
+    held += f", {open_ones} open" if Standing.OPEN in found.standings else ""
     lead = f"Open: {held}{bare}"
     if found.places is not None and found.places.is_stated and not found.unread:
         return f"{lead}; places of holes are not decided by distances alone"
@@ -391,6 +392,7 @@ def form_words(name: str, lines: Sequence[FormLine], flange: Flange, unit: Unit)
     doubted = "outside what it may be" if any(line.accept for line in lines) else "far from the size drawn"
     holes = flange.holes()
     read = [holes[end - 1] for line in lines for end in (line.box.from_hole, line.box.to_hole) if end is not None]
+    threaded = [hole for hole in holes if isinstance(hole.kind, Tapped | Jack)]
     in_parts, zone = len(flange.pieces()) > 1, zone_text(flange, Lengths(unit))
     held = f"Every hole center has to lie in a zone of {zone} ({unit.value}): typed back, the readings tell."
     return (
@@ -399,5 +401,6 @@ def form_words(name: str, lines: Sequence[FormLine], flange: Flange, unit: Unit)
         "Read the boxes in their order, as many as you can. Two holes: from the edge of one to the SAME edge of the "
         f"other. A reading {doubted}: measure it again before going on.",
         *((BETWEEN_SLOTS,) if any(isinstance(hole.kind, Slot) for hole in read) else ()),
+        *((f"Threads of {holes_in_words(threaded)}: by a gauge.",) if threaded else ()),
         f'Type them back in order (- for an empty one) or by number: flangelayout inspect {name} --boxes "1=... 2=..."',
     )

@@ -10,7 +10,22 @@ from itertools import chain, pairwise
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Flange, Group, Hole, HoleGrid, HoleKind, HoleRectangle, HoleRings
+from flangelayout.flange import (
+    BoltCircle,
+    Counterbored,
+    Countersunk,
+    Flange,
+    Group,
+    Hole,
+    HoleGrid,
+    HoleKind,
+    HoleRectangle,
+    HoleRings,
+    LozengeOutline,
+    OvalOutline,
+    RectangleOutline,
+    Spotfaced,
+)
 from flangelayout.flange.plate import Opening, RectangleForm, RoundForm, SlotForm, WindowForm
 from flangelayout.geometry.contours import turned
 from flangelayout.geometry.shapes import ORIGIN, Contour, Point, extent
@@ -187,6 +202,32 @@ def _squareness(centers: Sequence[Point], one: tuple[int, int], other: tuple[int
     """1 for two diagonals at right angles, 0 for parallel ones."""
     a, b = (centers[pair[1]] - centers[pair[0]] for pair in (one, other))
     return abs(a.x * b.y - a.y * b.x) / (math.hypot(a.x, a.y) * math.hypot(b.x, b.y))
+
+
+def plate_sides(flange: Flange) -> tuple[tuple[str, float], ...]:
+    """How wide and high a plate is that is not round, or how long and wide; of a lozenge its round middle."""
+    match flange.outline:
+        case RectangleOutline(width=wide, height=high):
+            return ("width", wide), ("height", high)
+        case OvalOutline(length=long, width=wide):
+            return ("length", long), ("width", wide)
+        case LozengeOutline(length=long, middle_diameter=middle):
+            return ("length", long), ("middle", middle)
+        case _:
+            return ()
+
+
+def seat_sizes(kind: HoleKind) -> Iterator[tuple[str, float]]:
+    """What is measured of the seat of a hole: its diameter and, of a counterbore, how deep it is."""
+    match kind:
+        case Counterbored(bore_diameter=across, depth=deep):
+            yield from (("cbore", across), ("cbore depth", deep))
+        case Countersunk(head_diameter=across):
+            yield "csk", across
+        case Spotfaced(seat_diameter=across):
+            yield "spotface", across
+        case _:
+            pass
 
 
 def form_sizes(opening: Opening) -> Iterator[tuple[str, float]]:

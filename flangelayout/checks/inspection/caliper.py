@@ -52,8 +52,8 @@ from flangelayout.checks.inspection.stated import (
     untied,
     zone_of,
 )
-from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits
-from flangelayout.checks.inspection.wanted import wanted_reading
+from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
+from flangelayout.checks.inspection.wanted import read_in_width, wanted_reading
 from flangelayout.flange import Flange, Hole, Jack, Slot, Tapped
 from flangelayout.geometry.shapes import Point
 from flangelayout.standards.bolts import known_bolt
@@ -111,6 +111,7 @@ def inspect_by_caliper(
         other_sizes=tuple(other_sizes(flange, limits)),
         apart=untied(flange.holes(), ((each.from_hole, each.to_hole) for each in case.spread)),
         unlimited=case.unlimited(),
+        unasked=case.unasked(),
         threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
     )
 
@@ -288,12 +289,23 @@ class _AllowedCase:
             if each.kind in CHORD_KINDS or each.kind is Kind.HOLE_DIAMETER:
                 read.add(frozenset(labels[end - 1] for end in (each.from_hole, each.to_hole) if end is not None))
         kinds = {each.kind for each in self.spread}
-        asked = asked_by_card(self.flange, self.limits)
+        left = {hole.label for hole in self.unasked()}
+        asked = (each for each in asked_by_card(self.flange, self.limits) if left.isdisjoint(_width_of(each)))
         return tuple(
             each
             for each in asked
             if (each.kind not in kinds if isinstance(each, SizeOf) else holes_of(each) not in read)
         )
+
+    def unasked(self) -> tuple[Hole, ...]:
+        """The holes whose width has limits and no reading, and no box on a form: it has none for so many."""
+        known = {hole.label for hole in read_in_width(self.flange, self.limits) if hole is not None}
+        labels = list(self.holes)
+        known |= {
+            labels[each.from_hole - 1] for each in self.spread if each.kind is Kind.HOLE_DIAMETER and each.from_hole
+        }
+        held = (hole for hole in self.holes.values() if held_width(hole, self.limits))
+        return tuple(hole for hole in held if hole.label not in known)
 
     def unlimited(self) -> tuple[Hole, ...]:
         """The holes whose width was read and is held by nothing."""
@@ -326,6 +338,11 @@ class _AllowedCase:
             of = self.flange.holes()[(spread[0].from_hole or 1) - 1] if reading.kind is Kind.HOLE_DIAMETER else None
             found.append(ReadingResult(reading, ends, drawn, limit, of is not None and isinstance(of.kind, Slot)))
         return tuple(found)
+
+
+def _width_of(what: Judged) -> tuple[str, ...]:
+    """The hole whose width it is."""
+    return (what.label,) if isinstance(what, WidthOf) else ()
 
 
 def _found_in(unknowns: Unknowns, what: Between | WidthOf | SizeOf) -> tuple[int, int, int] | None:

@@ -199,6 +199,7 @@ class CaliperInspection(Struct, frozen=True):
         unread: What a check card has limits for and no reading is of.
         other_sizes: What has limits that readings are not held against.
         apart: The holes that no reading ties to most of the others, in their order.
+        unasked: The holes whose width has limits, no box on a form and no reading, in their order.
         unlimited: The holes whose width was read and has no limits, in their order.
         threaded: The holes with threads, which no caliper judges, in their order.
     """
@@ -215,6 +216,7 @@ class CaliperInspection(Struct, frozen=True):
     unread: tuple[Judged, ...] = ()
     other_sizes: tuple[OtherSize, ...] = ()
     apart: tuple[Hole, ...] = ()
+    unasked: tuple[Hole, ...] = ()
     unlimited: tuple[Hole, ...] = ()
     threaded: tuple[Hole, ...] = ()
 
@@ -228,8 +230,8 @@ class CaliperInspection(Struct, frozen=True):
         """Whether a check card filled in with these readings says that the holes are good, undisputed."""
         judged = any(each.limit is not None for each in self.readings) and not self.out and not self.unread
         is_placed = self.places is None or not self.places.is_stated or self.places.standing is Standing.KEPT
-        on_card = all(each.is_on_card for each in self.other_sizes)
-        return judged and is_placed and on_card and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
+        is_known = all(each.is_known for each in self.other_sizes)
+        return judged and is_placed and is_known and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
 
     @property
     def standings(self) -> tuple[Standing, ...]:
@@ -248,7 +250,7 @@ class CaliperInspection(Struct, frozen=True):
         """Pass only if every allowed part keeps every limit of the drawing, fail only if none keeps all of them."""
         if not self.agree:
             return CaliperVerdict.CONTRADICTORY
-        if not self.standings and all(each.is_on_card for each in self.other_sizes):
+        if not self.standings and all(each.is_known for each in self.other_sizes):
             return CaliperVerdict.UNJUDGED
         if Standing.BROKEN in self.standings or not self.together:
             return CaliperVerdict.FAIL

@@ -28,10 +28,12 @@ class OtherSize(Enum):
 
     OUTSIDE = "outside"
     SIDES = "sides of the plate"
+    OUTLINE = "outline of the plate"
     BORE = "bore"
     INSIDE = "inside"
     THICKNESS = "thickness"
     SLOTS = "length of slots"
+    SEATS = "seats of holes"
     OPENINGS = "openings"
     TURNED = "what is turned"
     BLOCK = "sizes that the block of the drawing names"
@@ -39,9 +41,14 @@ class OtherSize(Enum):
     SPACING = "spacing of holes along a circle, of which nothing is stated"
 
     @property
-    def is_on_card(self) -> bool:
-        """Whether a check card has its limits, or nothing but the drawing's owner can tell them."""
+    def is_known(self) -> bool:
+        """Whether its limits can be told, not by the drawing's owner alone."""
         return self not in (OtherSize.BLOCK, OtherSize.HOLES, OtherSize.SPACING)
+
+    @property
+    def is_on_card(self) -> bool:
+        """Whether a check card asks for it."""
+        return self.is_known and self is not OtherSize.OUTLINE
 
 
 class MeasuredHole(Struct, frozen=True):

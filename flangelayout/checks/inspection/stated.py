@@ -25,14 +25,14 @@ from flangelayout.checks.inspection.tolerances import (
     held_width,
     pattern_of,
 )
-from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, spans
+from flangelayout.checks.measuring import are_adjacent, form_sizes, further_pairs, plate_sides, seat_sizes, spans
 from flangelayout.flange import (
     Dowel,
     Flange,
     Hole,
     Jack,
-    OvalOutline,
-    RectangleOutline,
+    RoundOutline,
+    SegmentOutline,
     Slot,
     SplitOutline,
     Tapped,
@@ -190,17 +190,15 @@ def plate_limits(flange: Flange) -> Iterator[LimitResult]:
 
 def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]:
     """What has limits on the drawing that readings are not held against: the card alone asks it, or nothing does."""
-    held, outside, thickness = flange.tolerances, flange.outside_diameter, flange.thickness
-    if outside is not None and flange.round_diameter is None and (held.outside or edge_allowed(flange, outside)):
-        yield OtherSize.OUTSIDE
-    if any(edge_allowed(flange, size) for size in _sides(flange)):
-        yield OtherSize.SIDES
-    if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):
-        yield OtherSize.INSIDE
+    held, thickness = flange.tolerances, flange.thickness
+    yield from _other_edges(flange)
     if thickness is not None and (held.thickness or general_allowed(held, thickness)):
         yield OtherSize.THICKNESS
-    if any(isinstance(hole.kind, Slot) and general_allowed(held, hole.kind.length) for hole in flange.holes()):
+    kinds = {hole.kind for hole in flange.holes()}
+    if any(isinstance(kind, Slot) and general_allowed(held, kind.length) for kind in kinds):
         yield OtherSize.SLOTS
+    if any(general_allowed(held, size) for kind in kinds for _, size in seat_sizes(kind)):
+        yield OtherSize.SEATS
     openings = (each for each in flange.openings if not each.is_bore)
     if any(edge_allowed(flange, size) for each in openings for _, size in form_sizes(each)):
         yield OtherSize.OPENINGS
@@ -231,13 +229,18 @@ def _is_unspaced(flange: Flange, group: int, limits: InspectionLimits) -> bool:
     return not any(chord < circle.diameter - _SAME for chord in chords)
 
 
-def _sides(flange: Flange) -> tuple[float, ...]:
-    """How wide and high, or long, a plate is that is not round."""
-    match flange.outline:
-        case RectangleOutline(width=wide, height=high) | OvalOutline(width=wide, length=high):
-            return wide, high
-        case _:
-            return ()
+def _other_edges(flange: Flange) -> Iterator[OtherSize]:
+    """Those of its outline, but for a round one, and of the inside of a ring in parts."""
+    held, outside, sides, box = flange.tolerances, flange.outside_diameter, plate_sides(flange), flange.box()
+    if outside is not None and flange.round_diameter is None and (held.outside or edge_allowed(flange, outside)):
+        yield OtherSize.OUTSIDE
+    if any(edge_allowed(flange, size) for _, size in sides):
+        yield OtherSize.SIDES
+    is_plain = bool(sides) or isinstance(flange.outline, RoundOutline | SplitOutline | SegmentOutline)
+    if not is_plain and (held.block or edge_allowed(flange, max(box.width, box.height))):
+        yield OtherSize.OUTLINE
+    if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):
+        yield OtherSize.INSIDE
 
 
 def bare_widths(flange: Flange, limits: InspectionLimits) -> tuple[Hole, ...]:

@@ -20,7 +20,14 @@ from flangelayout.checks.inspection.caliper_results import (
     WantedReading,
     WidthOf,
 )
-from flangelayout.checks.inspection.stated import MOST_PAIRED, held_sizes, members, neighbors, pairs_off_circles
+from flangelayout.checks.inspection.stated import (
+    MOST_PAIRED,
+    asked_by_card,
+    held_sizes,
+    members,
+    neighbors,
+    pairs_off_circles,
+)
 from flangelayout.checks.inspection.tolerances import InspectionLimits, held_width
 from flangelayout.flange import Dowel, Flange, Hole, Jack, Tapped
 from flangelayout.survey.form import FormBox
@@ -102,14 +109,16 @@ def inspection_boxes(flange: Flange, limits: InspectionLimits) -> tuple[FormBox,
     boxes = [FormBox(kind) for kind in (Kind.OUTSIDE_DIAMETER, Kind.BORE) if kind in sizes]
     boxes += [
         FormBox(Kind.HOLE_DIAMETER, None if hole is None else number[hole.label])
-        for hole in _read_in_width(flange, limits)
+        for hole in read_in_width(flange, limits)
     ]
     pairs = [pair for group in range(len(flange.bolt_circles)) for pair in measuring_order(flange, group)]
-    pairs += pairs_off_circles(flange)
-    return (*boxes, *(FormBox(_CHORD, number[one.label], number[other.label]) for one, other in pairs))
+    ends = [(one.label, other.label) for one, other in (*pairs, *pairs_off_circles(flange))]
+    ends += [(each.first, each.second) for each in asked_by_card(flange, limits) if isinstance(each, Between)]
+    chords = {frozenset(pair): FormBox(_CHORD, *(number[label] for label in pair)) for pair in dict.fromkeys(ends)}
+    return (*boxes, *chords.values())
 
 
-def _read_in_width(flange: Flange, limits: InspectionLimits) -> Iterator[Hole | None]:
+def read_in_width(flange: Flange, limits: InspectionLimits) -> Iterator[Hole | None]:
     """The holes to read in width; ``None`` for any of the first pattern.
 
     Each that has limits, and all of the circles where one has; else one of each pattern, or of a plate that has none.

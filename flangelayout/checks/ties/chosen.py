@@ -71,6 +71,10 @@ class Ties(Struct, frozen=True):
     readings: tuple[Tie, ...] = ()
     loose: tuple[RigidBody, ...] = ()
 
+    def is_read(self, body: RigidBody) -> bool:
+        """Whether some reading is of it, even if it is not held."""
+        return any(edge in body.edges for tie in self.readings for edge in (tie.one, tie.other))
+
 
 class _Plate(Struct, frozen=True):
     """A plate and its holes from left to right: where they begin, and how wide the widest is."""

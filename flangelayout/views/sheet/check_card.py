@@ -175,7 +175,7 @@ class _Card(Struct, frozen=True):
         if style is CardStyle.SMALL and len(asked.patterns) == 1 and (last is None or last.width <= self.half):
             under_picture = verdict_block(verdicts, _SIGNS, self.letter, self.half)
             wide = self.half if under_picture.width <= self.half else wide
-        loose = [text_block("", (told,), wide, self.letter)] if (told := left_loose(asked.ties.loose)) else []
+        loose = [text_block("", (told,), wide, self.letter)] if (told := left_loose(asked.ties)) else []
         verdict = verdict_block(verdicts, _SIGNS, self.letter, wide)
         signed = [*loose, verdict]
         together = stacked([last, _space(wide), *signed] if last else signed)

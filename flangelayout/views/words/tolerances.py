@@ -140,7 +140,7 @@ def _circle_rows(what: BoltCircle, lengths: Lengths, name: str) -> Iterator[Row]
     yield name, _published(here.circle, there.circle, lengths)
     yield "taken from", published.standard
     if published.confidence is Confidence.MEMORY:
-        yield "not verified:", "compare"
+        yield "figures", "not verified: compare"
 
 
 def _plus_minus(length: float, lengths: Lengths) -> str:

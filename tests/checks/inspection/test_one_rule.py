@@ -307,6 +307,56 @@ def test_a_part_passes_only_if_nothing_that_has_limits_is_left_to_the_card(
     assert (found.verdict is CaliperVerdict.PASS) is says.startswith("Part passes")
 
 
+@pytest.mark.parametrize("count", [pytest.param(each, marks=pytest.mark.slow) if each > 5 else each for each in (5, 9)])
+def test_a_form_has_a_box_for_all_that_the_card_has_limits_for(count: int) -> None:
+    """A part that is as drawn in every box is good to use, whatever the card asks across an odd number of holes."""
+    circle = {"diameter": 240, "hole_count": count, "hole_diameter": 22}
+    made = job_from_data({"units": "mm", "plate": {"outside_diameter": 285}, "bolt_circle": [circle]} | GENERAL)
+    found = all_boxes(made)
+    assert not found.unread
+    assert found.is_usable
+
+
+@pytest.mark.slow
+def test_widths_that_no_form_has_boxes_for_are_left_to_the_card() -> None:
+    grid = {"pitch": 30, "columns": 13, "rows": 5, "hole_diameter": 9}
+    plate = {"outline": "rectangle", "width": 500, "height": 300}
+    found = all_boxes(job_from_data({"units": "mm", "plate": plate, "hole_grid": [grid]} | GENERAL))
+    assert not found.unread
+    assert [hole.label for hole in found.unasked] == ["61", "62", "63", "64", "65"]
+
+
+@every_row(
+    ("drilling", "rows"),
+    [
+        (  # ISO 2768-1 m: over 6 to 30 mm ±0.2, over 30 to 120 mm ±0.3
+            {"hole_diameter": 13, "kind": "counterbored", "seat_diameter": 20, "seat_depth": 12.6},
+            {("each cbore", "⌀20", "19.80 – 20.20"), ("each cbore depth", "12.6", "12.40 – 12.80")},
+        ),
+        (
+            {"hole_diameter": 13, "kind": "spotfaced", "seat_diameter": 32},
+            {("each spotface", "⌀32", "31.70 – 32.30")},
+        ),
+    ],
+)
+def test_seats_are_held_on_the_card_and_named_by_the_verdict(
+    drilling: dict[str, Any], rows: set[tuple[str, str, str]]
+) -> None:
+    plate = {"outside_diameter": 285, "thickness": 22}
+    circle = {"diameter": 240, "hole_count": 4} | drilling
+    made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]} | GENERAL)
+    assert set(machined_sizes(made.flange, Lengths(Unit.MM))) >= rows
+    assert "by the card alone: thickness, seats of holes" in caliper_verdict_text(all_boxes(made))
+
+
+def test_an_outline_that_no_card_asks_for_is_left_to_the_drawing() -> None:
+    corners = [{"x": x, "y": y} for x, y in ((-150, -100), (150, -100), (90, 140), (-150, 140))]
+    plate = {"outline": "path", "path": corners}
+    circle = {"diameter": 100, "hole_count": 4, "hole_diameter": 13}
+    made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]} | GENERAL)
+    assert caliper_verdict_text(all_boxes(made)).endswith("; by the drawing: outline of the plate")
+
+
 @pytest.mark.slow
 def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
     inner = {"diameter": 190, "hole_count": 4, "hole_diameter": 10}

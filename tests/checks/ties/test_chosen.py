@@ -142,8 +142,8 @@ class Frame:
         """The least metal between two edges; to a side of the plate, as far as it lies on that side of the hole."""
         (first, off, its), (second, beyond, of) = self.line(one), self.line(other)
         first, second = self.placed(first, its), self.placed(second, of)
-        if other.endswith(" edge"):
-            way = _WAYS.index(other.removesuffix(" edge")) * math.pi / 4
+        if other.startswith("edge, "):
+            way = _WAYS.index(other.removeprefix("edge, ")) * math.pi / 4
             at, far = first.centroid, 1e4
             turns = (way - math.pi / 8, way + math.pi / 8)
             sector = [(at.x, at.y), *((at.x + far * math.cos(t), at.y + far * math.sin(t)) for t in turns)]
@@ -183,8 +183,9 @@ def changes(frame: Frame) -> tuple[np.ndarray[Any, Any], list[tuple[str, int]]]:
 
 
 def loose_of(name: str, flange: Flange) -> set[str]:
-    told = left_loose(ties_of(flange).loose)
-    return set(told.partition(": ")[2].partition(". ")[0].split(", ")) if told else set()
+    told = left_loose(ties_of(flange))
+    parts = [part.partition(": ")[2] for part in told.split(". ")[:-1]]
+    return {name for part in parts for name in part.split(", ")}
 
 
 def asked() -> Iterator[Any]:

@@ -12,8 +12,8 @@ from flangelayout.checks.inspection.tolerances import (
     held_in_width,
     pattern_of,
 )
-from flangelayout.checks.measuring import form_sizes, further_pairs
-from flangelayout.flange import Dowel, Flange, LuggedOutline, OvalOutline, RectangleOutline, Slot, SplitOutline
+from flangelayout.checks.measuring import form_sizes, further_pairs, plate_sides, seat_sizes
+from flangelayout.flange import Dowel, Flange, LuggedOutline, Slot, SplitOutline
 from flangelayout.flange.plate import Deviations, Opening
 from flangelayout.geometry.measure import edge_to_edge
 from flangelayout.standards.shop import is_gasket_material
@@ -110,6 +110,7 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
         if own := held.hole or _general(flange, diameter):
             yield row("each hole", diameter, own)
     yield from _slots(flange, lengths)
+    yield from _seats(flange, lengths)
     yield from _pins(flange, lengths)
     if (bore := flange.bore_diameter) is not None and not flange.bore_cut:
         yield row("bore", bore, held.bore or _of_edge(flange, bore))
@@ -119,19 +120,12 @@ def _plate_sizes(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, s
 
 
 def _sides(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
-    """How wide and high a plate is that is not round, where that has limits; how long and wide an oval one is."""
-    match flange.outline:
-        case RectangleOutline(width=wide, height=high):
-            sides = ("width", wide), ("height", high)
-        case OvalOutline(length=long, width=wide):
-            sides = ("length", long), ("width", wide)
-        case _:
-            return
-    for name, size in sides:
+    """How wide and high, or long, a plate is that is not round, where that has limits."""
+    for name, size in plate_sides(flange):
         if own := _of_edge(flange, size):
             is_ruled = is_gasket_material(flange.material)
             limits = _ruled(size - own.minus, size + own.plus, lengths) if is_ruled else _own(size, own, lengths)
-            yield name, lengths.size(size), limits
+            yield name, (lengths.diameter if name == "middle" else lengths.size)(size), limits
 
 
 def _slots(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
@@ -140,6 +134,15 @@ def _slots(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
         for what, size in (("width", width), ("length", kind.length)) if isinstance(kind, Slot) else ():
             if own := _general(flange, size):
                 yield f"each slot {what}", lengths.size(size), _own(size, own, lengths)
+
+
+def _seats(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:
+    """The seats of holes that have limits."""
+    for kind in dict.fromkeys(hole.kind for hole in flange.holes()):
+        for what, size in seat_sizes(kind):
+            if own := _general(flange, size):
+                is_deep = what.endswith("depth")
+                yield f"each {what}", (lengths.size if is_deep else lengths.diameter)(size), _own(size, own, lengths)
 
 
 def _pins(flange: Flange, lengths: Lengths) -> Iterator[tuple[str, str, str]]:

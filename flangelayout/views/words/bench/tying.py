@@ -23,14 +23,14 @@ _NAMED = {
     EdgeKind.SIDE: "edge",
 }
 _WAYS = ("right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right")
-"""Sides of a plate as it is drawn, by eighths of a turn."""
+"""Which way an edge of the plate as drawn lies from what it is measured to, by eighths of a turn."""
 _MOST_NAMED = 8
 """Patterns, openings and holes that are named one by one."""
 _TOLD = {
     EdgeKind.THREAD: "a thread at its crests, about as drilled",
     EdgeKind.RECESS: "“cbore”: the edge of a counterbore",
     EdgeKind.DRILL: "“drill”: of a sunk hole, on the other face",
-    EdgeKind.SIDE: "sides as drawn on sheet 1",
+    EdgeKind.SIDE: "edges that way from it, as drawn on sheet 1",
 }
 
 
@@ -59,13 +59,18 @@ def tubes_told(flange: Flange, ties: Ties, lengths: Lengths) -> str:
     return f"Where these holes stand (x, y from the middle): {told}." if told else ""
 
 
-def left_loose(loose: Sequence[RigidBody]) -> str:
-    """What no reading of the card holds in its place; empty where all is held."""
-    if not loose:
-        return ""
+def left_loose(ties: Ties) -> str:
+    """What no reading of the card holds in its place, or not wholly; empty where all is held."""
+    partly = [body for body in ties.loose if ties.is_read(body)]
+    wholly = [body for body in ties.loose if body not in partly]
+    said = (("Not held in place by this card", wholly), ("Held only in part", partly))
+    told = ". ".join(f"{lead}: {_some_of(found)}" for lead, found in said if found)
+    return f"{told}. Measure by the drawing before use." if told else ""
+
+
+def _some_of(loose: Sequence[RigidBody]) -> str:
     more = len(loose) - _MOST_NAMED
-    names = ", ".join(_loose(body) for body in loose[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
-    return f"Not held in place by this card: {names}. Measure by the drawing before use."
+    return ", ".join(_loose(body) for body in loose[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def _loose(body: RigidBody) -> str:
@@ -77,7 +82,7 @@ def _loose(body: RigidBody) -> str:
 
 
 def _named(edge: JawEdge, tie: Tie) -> str:
-    """As ``thread B1``, ``bore``, ``upper left edge``."""
+    """As ``thread B1``, ``bore``, ``edge, upper left``: which way it is met, as round ends have sides to all ways."""
     if edge.kind is EdgeKind.SIDE:
-        return f"{_WAYS[tie.toward]} edge"
+        return f"edge, {_WAYS[tie.toward]}"
     return f"{_NAMED[edge.kind]} {edge.name}".strip()

@@ -73,7 +73,7 @@ def _open_text(found: CaliperInspection) -> str:
     if found.out:
         return f"Put it aside and measure again: {_out_as_read(found)}, if not by more than the caliper may be off"
     bare = f"; no limits for the width of {holes_in_words(found.unlimited)}" if found.unlimited else ""
-    unheld = [each.value for each in found.other_sizes if not each.is_on_card]
+    unheld = [each.value for each in found.other_sizes if not each.is_known]
     bare = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else bare
     if found.is_usable:
         return f"{_usable_text(found, open_ones)}{bare}{_by_gauge(found)}"
@@ -92,7 +92,9 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     read = {label for each in found.readings for label in each.labels}
     unread = [hole for hole in found.apart if hole.label not in read]
     loose = [hole for hole in found.apart if hole.label in read]
-    others = [each.value for each in found.other_sizes]
+    others = [each.value for each in found.other_sizes if each.is_on_card]
+    wide = [hole for hole in found.unasked if hole not in unread]
+    others += [f"width of {holes_in_words(wide)}"] if wide else []
     others += [f"all of {holes_in_words(unread)}"] if unread else []
     others += [f"place of {holes_in_words(loose)} against the others"] if loose else []
     if found.unlimited:
@@ -100,6 +102,8 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     else:
         holes = "Holes that were read are good to use" if unread else "Holes good to use"
     by_card = f"; by the card alone: {', '.join(others)}" if others else ""
+    if drawn := [each.value for each in found.other_sizes if each.is_known and not each.is_on_card]:
+        by_card += f"; by the drawing: {', '.join(drawn)}"
     proven = f"; not proven: {open_ones}" if Standing.OPEN in found.standings else ""
     return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
 

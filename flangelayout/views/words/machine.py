@@ -8,7 +8,7 @@ from typing import assert_never
 
 from msgspec import Struct
 
-from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline
+from flangelayout.flange import BoltCircle, Drilled, Flange, Hole, SegmentOutline, Slot, SlotDirection
 from flangelayout.flange.cutting import DrillingOptions, MachineFile, Zero
 from flangelayout.flange.turning import PlateFace
 from flangelayout.machine.dividing import error_text
@@ -22,6 +22,13 @@ from flangelayout.value import replace
 from flangelayout.views.words.holes import hole_text
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 from flangelayout.views.words.numbering import holes_in_words
+
+_ALONG = {
+    SlotDirection.CIRCLE: "along the circle",
+    SlotDirection.RADIUS: "along the radius",
+    SlotDirection.X: "along X",
+    SlotDirection.Y: "along Y",
+}
 
 
 class Setting(Struct, frozen=True):
@@ -71,7 +78,11 @@ def setting_pages(
     There is nothing for a face that has no bolt circle to turn to.
     """
     return tuple(
-        _sided(flange, side, replace(page, steps=(*page.steps, *_left(flange, side, page))))
+        _sided(
+            flange,
+            side,
+            replace(page, steps=(*page.steps, *_milled(flange, page, drilling.unit), *_left(flange, side, page))),
+        )
         for side in worked_sides(flange)
         for page in _pages(flange, side, kind, head, table_ratio, drilling)
     )
@@ -108,6 +119,18 @@ def _sided(flange: Flange, side: PlateFace, page: SettingPage) -> SettingPage:
         return replace(page, heading=f"{page.heading}, FROM {flange.face.upper()}")
     over = "Turn the plate over, left to right: the back up, TOP stays where it was"
     return replace(page, heading=f"{page.heading}, FROM THE BACK", steps=(over, *page.steps), side=side)
+
+
+def _milled(flange: Flange, page: SettingPage, unit: Unit) -> Iterator[str]:
+    """Which holes are slots, set by their middles, and how far to both sides the cutter goes from there."""
+    told = {label for each in page.lists for label, _, _ in each.rows}
+    found: dict[tuple[Slot, float], list[Hole]] = {}
+    for hole in flange.holes():
+        if isinstance(hole.kind, Slot) and hole.label in told:
+            found.setdefault((hole.kind, hole.diameter), []).append(hole)
+    for (kind, wide), holes in found.items():
+        way = f"±{decimal_text((kind.length - wide) / 2, unit)} {unit.value} {_ALONG[kind.along]}"
+        yield f"{holes_in_words(holes)} are slots, set by their middles: mill from there {way}"
 
 
 def _left(flange: Flange, side: PlateFace, page: SettingPage) -> Iterator[str]:

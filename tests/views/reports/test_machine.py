@@ -364,3 +364,11 @@ def test_a_plate_without_a_circle_has_a_readout_only() -> None:
     job = make_job(plate=PLATE, bolt_circle=[], hole=[{"x": 100, "y": 0, "diameter": 10}])
     pages = sheets(job, MachineFile.DIVIDING, MachineFile.READOUT)
     assert len(pages.sheets) == 1
+
+
+@pytest.mark.parametrize("kind", [MachineFile.READOUT, MachineFile.ROTARY])
+def test_slots_are_said_to_be_set_by_their_middles_and_how_far_the_cutter_goes(kind: MachineFile) -> None:
+    slots = {"diameter": 250, "hole_count": 4, "kind": "slot", "hole_diameter": 14, "slot_length": 34}
+    said = " ".join(label.text for label in labels(sheets(make_job(plate=PLATE, bolt_circle=[slots]), kind)))
+    # a cutter of 14 makes 34 over all where its middle goes 10 to both sides
+    assert "1 TO 4 are slots, set by their middles: mill from there ±10.00 mm along the circle" in said

@@ -309,6 +309,6 @@ class Inspection(Struct, frozen=True):
             return PartVerdict.UNJUDGED
         if not all(answers):
             return PartVerdict.FAIL
-        if left.holes or left.widths or not answers or not all(each.is_on_card for each in left.sizes):
+        if left.holes or left.widths or not answers or not all(each.is_known for each in left.sizes):
             return PartVerdict.OPEN
         return PartVerdict.USABLE if left.apart or left.unlimited or left.sizes else PartVerdict.PASS

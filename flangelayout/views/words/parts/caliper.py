@@ -30,7 +30,7 @@ from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
 from flangelayout.views.words.bench.measuring import BETWEEN_SLOTS
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.numbering import holes_in_words, labels_in_words
-from flangelayout.views.words.parts.inspection import ends_text, mate_lines
+from flangelayout.views.words.parts.inspection import by_drawing, ends_text, mate_lines
 from flangelayout.views.words.tolerances import zone_text
 
 _MOST_NAMED = 3
@@ -102,8 +102,7 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     else:
         holes = "Holes that were read are good to use" if unread else "Holes good to use"
     by_card = f"; by the card alone: {', '.join(others)}" if others else ""
-    if drawn := [each.value for each in found.other_sizes if each.is_known and not each.is_on_card]:
-        by_card += f"; by the drawing: {', '.join(drawn)}"
+    by_card += by_drawing(found.other_sizes)
     proven = f"; not proven: {open_ones}" if Standing.OPEN in found.standings else ""
     return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
 

@@ -1,7 +1,7 @@
 """What an inspection says."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from flangelayout.checks.inspection.results import (
@@ -10,6 +10,7 @@ from flangelayout.checks.inspection.results import (
     Inspection,
     MateResult,
     Mending,
+    OtherSize,
     PartVerdict,
     PlateSize,
     Rework,
@@ -52,7 +53,7 @@ def _not_measured(found: Inspection) -> str:
     left = found.left
     parts = [f"holes {holes_in_words(left.holes)}"] if left.holes else []
     parts += [f"width of {holes_in_words(left.widths)}"] if left.widths else []
-    unheld = [each.value for each in left.sizes if not each.is_on_card]
+    unheld = [each.value for each in left.sizes if not each.is_known]
     unheld_text = f"; hold against the drawing yourself: {', '.join(unheld)}" if unheld else ""
     return (f"; not measured: {', '.join(parts)}" if parts else "") + unheld_text
 
@@ -63,7 +64,13 @@ def _by_card(found: Inspection) -> str:
     parts = [each.value for each in left.sizes if each.is_on_card]
     parts += [f"place of {holes_in_words(left.apart)} against the others"] if left.apart else []
     bare = f"; no limits for the width of {holes_in_words(left.unlimited)}" if left.unlimited else ""
-    return (f"; by the card alone: {', '.join(parts)}" if parts else "") + bare
+    return (f"; by the card alone: {', '.join(parts)}" if parts else "") + by_drawing(left.sizes) + bare
+
+
+def by_drawing(sizes: Sequence[OtherSize]) -> str:
+    """What no card asks for; empty where it asks for all."""
+    told = [each.value for each in sizes if each.is_known and not each.is_on_card]
+    return f"; by the drawing: {', '.join(told)}" if told else ""
 
 
 def _by_gauge(found: Inspection) -> str:

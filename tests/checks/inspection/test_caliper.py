@@ -110,7 +110,8 @@ def inspection_limits(limits: Limits) -> InspectionLimits:
 def disagreement(seed: int) -> str:
     """What is wrong with the verdict of a drawn case, by brute force; empty if nothing is."""
     drawn, true, readings, limits = drawn_case(seed)
-    verdict = inspect_by_caliper(drawn, readings, inspection_limits(limits)).verdict
+    found = inspect_by_caliper(drawn, readings, inspection_limits(limits))
+    verdict = found.verdict
     force = Force(drawn, true, readings, limits)
     assert force.allows(true)
     told = f"{seed}: {verdict.value}"
@@ -121,6 +122,8 @@ def disagreement(seed: int) -> str:
         case CaliperVerdict.FAIL:
             best = force.best()
             return f"{told}, but an allowed part is in by {-best:.4f}" if best < -_SURE / 10 else ""
+        case CaliperVerdict.OPEN if found.apart or found.unlimited:
+            return ""
         case CaliperVerdict.OPEN:
             best, worst = force.best(), force.worst(_SURE)
             if best > _SURE:

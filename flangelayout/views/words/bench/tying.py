@@ -30,7 +30,7 @@ _TOLD = {
     EdgeKind.THREAD: "a thread at its crests, about as drilled",
     EdgeKind.RECESS: "“cbore”: the edge of a counterbore",
     EdgeKind.DRILL: "“drill”: of a sunk hole, on the other face",
-    EdgeKind.SIDE: "edges that way from it, as drawn on sheet 1",
+    EdgeKind.SIDE: "edges on that side of it, as drawn on sheet 1",
 }
 
 

@@ -126,8 +126,8 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     _SPANS.fault(
         "a neighbor is measured over two pitches",
-        "pairs = list(pairwise(order))",
-        "pairs = list(zip(order, order[2:], strict=False))",
+        "return list(pairwise(order)) + ",
+        "return list(zip(order, order[2:], strict=False)) + ",
     ),
     _CALLS.fault(
         "a pattern turned counter-clockwise is called clockwise",

@@ -36,6 +36,8 @@ _END = 5.0
 _NEAR, _ALONE, _OFF_SIZES = 16, 2.5, 1.2
 """Printed mm that an end of the section's plane is moved out to find a place where its letter is so far from other
 words, and its arrow from sizes."""
+_BESIDE_LETTER = 4.5
+"""Printed mm from the letter of the section's plane to words of sizes on its line, if that can be."""
 _HALF_WORD = 1.2
 """Printed mm from the level of the arrow of the section's plane to words before it."""
 _TOP_ASIDE = (0.0, 9.0, -9.0, 15.0, -15.0)
@@ -67,7 +69,7 @@ def cutting_plane_items(look: Look, ink: Ink, plane: Plane, others: Iterable[Ite
             chain.from_iterable(_turned_ends(look, plane, y, up) for y in ys) for ys in (off_sizes, starts, starts)
         )
         found += (
-            placed(ink, (each for each in near if _is_alone(look, ink, each) and not _is_parted(leaders, each)))
+            placed(ink, (each for each in near if _is_alone(look, ink, sizes, each) and not _is_parted(leaders, each)))
             or placed(ink, (each for each in whole if not _is_parted(leaders, each)))
             or placed(ink, every)
             or ()
@@ -75,14 +77,19 @@ def cutting_plane_items(look: Look, ink: Ink, plane: Plane, others: Iterable[Ite
     return found
 
 
-def _is_alone(look: Look, ink: Ink, plane_end: Option) -> bool:
-    """Whether neither a plane's letter nor the tail of its arrow is read with other words."""
+def _is_alone(look: Look, ink: Ink, sizes: Ink, plane_end: Option) -> bool:
+    """Whether neither a plane's letter nor the tail of its arrow is read with other words, of sizes on its line too."""
     _, shaft, _, letter = (each.what for each in plane_end)
     assert isinstance(shaft, Line)
     assert isinstance(letter, Label)
     x, y = shaft.start.x * look.scale, shaft.start.y * look.scale
     low, high = y - _HALF_WORD, y + _HALF_WORD
     tail = ((x - OFF_TAIL, low), (x, low), (x, high), (x - OFF_TAIL, high))
+    (left, low), _, (right, high), _ = corners_of(letter, look.scale)
+    left, right = left - _BESIDE_LETTER, right + _BESIDE_LETTER
+    line = ((left, low), (right, low), (right, high), (left, high))
+    if sizes.has_text_near(line, 0.0):
+        return False
     return not ink.has_text_near(corners_of(letter, look.scale), _ALONE) and not ink.has_text_near(tail, 0.0)
 
 

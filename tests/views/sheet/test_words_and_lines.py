@@ -27,7 +27,7 @@ from flangelayout.drawing.references import Feature, FeatureRef, FieldRef, Furni
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Circle, Line, Point
 from flangelayout.job import Job
-from flangelayout.job.load import load_job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import layout_pages
 from flangelayout.packet.names import stamp_of
 from flangelayout.units import Unit
@@ -38,6 +38,7 @@ from flangelayout.views.sheet.look import Look
 from flangelayout.views.words.lengths import Lengths
 from jobs import make_job
 from rows import every_row, first_of
+from views.awkward_jobs import AWKWARD
 from views.sheet_items import items_of
 
 FACED = {
@@ -151,6 +152,23 @@ def test_top_is_not_read_in_one_line_with_the_letter_of_the_section(convention: 
     for letter in letters:
         in_line = letter.bottom < top.top and top.bottom < letter.top
         assert not in_line or max(top.left - letter.right, letter.left - top.right) * view.scale >= 4.0
+
+
+@every_row("paper", ["A4", "Letter"])
+def test_the_letter_of_the_plane_stands_apart_from_an_angle_on_its_line(paper: str) -> None:
+    """A letter close before it is read as that of the pattern it is an angle of (common practice, no source)."""
+    job = job_from_data({"units": "mm", "job": {"number": "T-1"}, **AWKWARD["segment"], "sheet": {"paper": paper}})
+    view = layout_pages(job).sheets[0].views[0]
+    parts = [each for _, each in exploded(view.drawing.items, view.scale) if isinstance(each, Label)]
+    rooms = [(each.text, label_box(each, view.scale)) for each in parts]
+    angles = [box for text, box in rooms if text.startswith("(") and text.endswith("°)")]
+    letters = [box for text, box in rooms if text == "A"]
+    assert angles
+    assert len(letters) == 2
+    for letter in letters:
+        for angle in angles:
+            in_line = letter.bottom < angle.top and angle.bottom < letter.top
+            assert not in_line or max(angle.left - letter.right, letter.left - angle.right) * view.scale > 4.0
 
 
 @pytest.mark.slow

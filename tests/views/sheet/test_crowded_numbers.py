@@ -4,10 +4,12 @@ import math
 from typing import Any
 
 import pytest
+import shapely
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Label, Leader
 from flangelayout.drawing.references import Feature, FeatureRef, GroupRef
+from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Arc
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import layout_pages
@@ -247,6 +249,35 @@ def test_holes_at_the_edge_of_a_wide_bore_are_numbered_in_it_by_lines_that_lead_
     shown = {number for number in numbers(view) if number.startswith("B")} - {"B2", "B3"}
     assert shown == {f"B{number}" for number in range(1, 121, 4)}
     assert shown <= numbered_plate(job, view, printed_pages(write_pdf(sheets))[0]).led
+    assert not all_faults(job, sheets)
+
+
+@pytest.mark.slow
+@every_row("paper", ["A4", "Letter"])
+def test_a_number_that_a_line_leads_to_stands_on_no_line_of_another_circle(paper: str) -> None:
+    """On that line it is read as the number of one of its holes (common practice, no source)."""
+    plate = {
+        "outline": "lugged",
+        "outside_diameter": 9.5,
+        "bore": 6.75,
+        "lug_radius": 1.125,
+        "lug_count": 5,
+        "lug_circle": 11,
+        "root_radius": 0.5,
+        "thickness": 0.625,
+    }
+    circles = [
+        {"diameter": 11, "hole_count": 5, "bolt": "3/4"},
+        {"diameter": 8, "hole_count": 10, "kind": "countersunk", "bolt": "3/8", "start_angle": 18},
+    ]
+    job = make_job(units="in", plate=plate, bolt_circle=circles, sheet={"paper": paper})
+    sheets = layout_pages(job)
+    view = face_view(sheets.sheets[0])
+    labels = [each.what for each in view.drawing.items if isinstance(each.what, Label) and each.what.text[0] == "B"]
+    boxes = {each.text: label_box(each, view.scale) for each in labels}
+    assert {f"B{number}" for number in range(1, 11)} <= set(boxes)
+    line = shapely.Point(0.0, 0.0).buffer(5.5 * 25.4, quad_segs=90).exterior
+    assert not [text for text, b in boxes.items() if line.intersects(shapely.box(b.left, b.bottom, b.right, b.top))]
     assert not all_faults(job, sheets)
 
 

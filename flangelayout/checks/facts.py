@@ -296,6 +296,7 @@ class MateBolts(Struct, frozen=True):
         hole_count: Holes here.
         mate_count: Holes of the mate.
         thread: Of the mate's holes where the bolt is of another size and does not screw in; empty else.
+        are_both_tapped: Whether the holes here and the mate's have threads: nothing is clamped.
     """
 
     designation: str
@@ -306,6 +307,7 @@ class MateBolts(Struct, frozen=True):
     hole_count: int
     mate_count: int
     thread: str = ""
+    are_both_tapped: bool = False
 
 
 class MateRim(Struct, frozen=True):

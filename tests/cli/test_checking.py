@@ -125,7 +125,7 @@ def test_tapped_holes_are_told_by_their_thread_and_their_face(tmp_path: Path, pr
     for more, told in (
         ({}, "8 holes tapped M20\n"),
         ({"depth": 30}, "8 holes tapped M20, blind from the named face\n"),
-        ({"depth": 30, "worked_from": "back"}, "8 holes tapped M20, blind from the back\n"),
+        ({"depth": 30, "worked_from": "back"}, "8 holes tapped M20, blind from the back, joined at its back\n"),
     ):
         plate = {"outside_diameter": 285, "bore": 100, "thickness": 45}
         sample.write_text(toml_text(job_data(plate=plate, bolt_circle=[circle | more])), "utf-8")

@@ -117,8 +117,9 @@ def _bolts(place: Place, circle: BoltCircle, known: Mate) -> Finding:
         hole_count=len(circle.hole_numbers()),
         mate_count=len(theirs.hole_numbers()),
         thread=thread if misfit > TOUCH else "",
+        are_both_tapped=bool(thread) and isinstance(circle.kind, Tapped | Jack),
     )
-    value = -math.inf if unmatched else -misfit if facts.thread else clearance
+    value = -math.inf if unmatched or facts.are_both_tapped else -misfit if facts.thread else clearance
     return judged(Rule.MATE_BOLTS, place, facts, value, GEOMETRY, Remedy.MATCH_MATE)
 
 

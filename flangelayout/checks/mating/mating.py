@@ -10,7 +10,7 @@ from msgspec import Struct
 from flangelayout.checks.fitting.matching import MAX_HOLES, Match, best_match
 from flangelayout.checks.fitting.minimax import Placing
 from flangelayout.errors import GeometryError
-from flangelayout.flange import BoltCircle, Drilling, Flange, Hole, Jack, Slot, Tapped
+from flangelayout.flange import BoltCircle, Counterbored, Countersunk, Drilling, Flange, Hole, Jack, Slot, Tapped
 from flangelayout.flange.turning import PlateFace
 from flangelayout.geometry.shapes import Point
 from flangelayout.problems.checks import CheckProblem
@@ -34,6 +34,15 @@ class MatingVerdict(Enum):
 
     PASS = "bolts pass"
     FAIL = "bolts do not pass"
+
+
+class Hindrance(Enum):
+    """What keeps a bolt from joining two sides, whatever room its holes have."""
+
+    OTHER_THREAD = "tapped for another bolt"
+    BOTH_TAPPED = "both tapped"
+    CLOSED_THREAD = "threads closed toward the other part"
+    SEAT_INSIDE = "heads sunk toward the other part"
 
 
 class Handed(Enum):
@@ -67,6 +76,7 @@ class Side(Struct, frozen=True):
         called: What the shop calls the pattern.
         thread: Of tapped holes; empty where a bolt goes through.
         blind_from: The face that blind threads open at; ``None`` for what goes right through.
+        sunk_from: The face that heads are sunk into; ``None`` where none are.
         joint_face: The face that lies on the other part; ``None`` where that is only taken to be the one it is drawn
             from.
         slot_length: Of slots in mm, over all; ``None`` of holes. They are taken as round holes at their middles.
@@ -82,12 +92,23 @@ class Side(Struct, frozen=True):
     called: str = ""
     thread: str = ""
     blind_from: PlateFace | None = None
+    sunk_from: PlateFace | None = None
     joint_face: PlateFace | None = None
     slot_length: float | None = None
 
     def takes(self, bolt_diameter: float) -> bool:
         """Whether a bolt of this diameter is that of the thread, where there is one."""
         return not self.thread or all(abs(hole.diameter - bolt_diameter) < _SAME_THREAD for hole in self.holes)
+
+    def hindrances(self, bolt_diameter: float) -> tuple[Hindrance, ...]:
+        """What keeps a bolt of this diameter from joining it, whatever the other one is."""
+        face = self.joint_face
+        found = (
+            (Hindrance.OTHER_THREAD, not self.takes(bolt_diameter)),
+            (Hindrance.CLOSED_THREAD, face is not None and self.blind_from is face.other),
+            (Hindrance.SEAT_INSIDE, face is not None and self.sunk_from is face),
+        )
+        return tuple(hindrance for hindrance, is_so in found if is_so)
 
     def mirrored(self) -> "Side":
         """The pattern seen from behind, turned over about its vertical centerline."""
@@ -182,9 +203,11 @@ class Mating(Struct, frozen=True):
         return min(bolt.clearance for bolt in self.bolts)
 
     @property
-    def tapped_for_another(self) -> dict[str, Side]:
-        """The sides, A or B, whose threads are of another diameter than the bolt: it does not screw in."""
-        return {name: side for name, side in (("A", self.a), ("B", self.b)) if not side.takes(self.bolt_diameter)}
+    def hindrances(self) -> tuple[tuple[Hindrance, str], ...]:
+        """What keeps bolts from joining them, each with the side, A or B, that it is of; empty for both."""
+        both = ((Hindrance.BOTH_TAPPED, ""),) if self.a.thread and self.b.thread else ()
+        sides = (("A", self.a), ("B", self.b))
+        return (*((each, name) for name, side in sides for each in side.hindrances(self.bolt_diameter)), *both)
 
     @property
     def goes_through(self) -> bool:
@@ -194,7 +217,7 @@ class Mating(Struct, frozen=True):
     @property
     def verdict(self) -> MatingVerdict:
         """Whether a bolt goes through every hole of both, or screws in."""
-        fits = self.goes_through and not self.tapped_for_another
+        fits = self.goes_through and not self.hindrances
         return MatingVerdict.PASS if fits else MatingVerdict.FAIL
 
     @property
@@ -215,7 +238,8 @@ def sides_of(flange: Flange, name: str) -> tuple[Side, ...]:
         part = flange.round_diameter, flange.bore
         thread, face = _threaded(drilling), known_joint_face(flange, group)
         slot = drilling.kind.length if isinstance(drilling.kind, Slot) else None
-        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, face, slot))
+        sunk = drilling.worked_from if isinstance(drilling.kind, Counterbored | Countersunk) else None
+        sides.append(Side(name, label, own, drilling.bolt, *part, letter, drilling.name, *thread, sunk, face, slot))
     return tuple(sides)
 
 
@@ -324,7 +348,8 @@ def _laid(a: Side, b: Side, bolt: str, diameter: float) -> Mating:
         MatedBolt(a.holes[i].label, b.holes[j].label, offset, bolt_clearance(room_a[i], room_b[j], offset))
         for i, j, offset in zip(found.first, found.second, found.offsets, strict=True)
     )
-    needs_room = min(each.clearance for each in bolts) < -TOUCH and a.takes(diameter) and b.takes(diameter)
+    is_hindered = bool(a.hindrances(diameter) or b.hindrances(diameter))
+    needs_room = min(each.clearance for each in bolts) < -TOUCH and not is_hindered
     return Mating(
         a=a,
         b=b,

@@ -27,7 +27,7 @@ def mating_data(mating: Mating) -> dict[str, object]:
         "bolt": mating.bolt,
         "bolt_diameter": _rounded(mating.bolt_diameter),
         "limiting_holes": [{"a": bolt.a, "b": bolt.b} for bolt in mating.limiting],
-        "tapped_for_another": [*mating.tapped_for_another],
+        "hindrances": [{"what": what.value, "side": side or None} for what, side in mating.hindrances],
         "unmatched": {"a": list(mating.unmatched_a), "b": list(mating.unmatched_b)},
         "mirror": mating.handed.value,
         "outside_step": _step_data(mating.outside),

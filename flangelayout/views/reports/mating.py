@@ -49,7 +49,7 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     yield f"A, full lines: {side_text(mating, 'a', unit)}, {seen_text(mating.a)}."
     yield f"B, dashed lines: {side_text(mating, 'b', unit)}, seen through A; {DRILLING_ALONE}."
     placed = f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}"
-    is_screwed = not mating.tapped_for_another
+    is_screwed = not mating.hindrances
     limiting = f" Limiting: {limiting_text(mating)}." if is_screwed else ""
     yield f"{placed}; worst offset {decimal_text(mating.worst_offset, unit)} {unit.value}.{limiting}"
     yield from (f"{line}." for line in unmatched_lines(mating))
@@ -177,7 +177,7 @@ def _bolt_center(a: Point, b: Point, hole_a: SideHole, hole_b: SideHole, mating:
 
 
 def _bolt_table(mating: Mating, unit: Unit) -> TextTable:
-    screws_in = not mating.tapped_for_another
+    screws_in = not mating.hindrances
     rows = tuple(
         (
             bolt.a,

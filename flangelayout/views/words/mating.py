@@ -1,8 +1,9 @@
 """What a mating check says. Never more than whether bolts pass."""
 
 from collections.abc import Iterator
+from typing import assert_never
 
-from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Mating, Side
+from flangelayout.checks.mating.mating import TOUCH, EdgeStep, Hindrance, Mating, Side
 from flangelayout.flange.turning import PlateFace
 from flangelayout.units import Unit, angle_text, counted, decimal_text, size_text
 
@@ -18,6 +19,7 @@ _SEEN = {
     PlateFace.FACE: "seen from its mating face",
     PlateFace.BACK: "seen from the face it is drawn from; its mating face is the back",
 }
+_JOINED = {None: "", PlateFace.FACE: "", PlateFace.BACK: ", joined at its back"}
 DRILLING_ALONE = "the drilling alone is judged, no class or rating"
 
 
@@ -27,19 +29,19 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     def length(value: float) -> str:
         return f"{decimal_text(value, unit)} {unit.value}"
 
-    yield f"A: {side_text(mating, 'a', unit)}"
-    yield f"B: {side_text(mating, 'b', unit)}; {DRILLING_ALONE}"
+    yield f"A: {side_text(mating, 'a', unit)}{_JOINED[mating.a.joint_face]}"
+    yield f"B: {side_text(mating, 'b', unit)}{_JOINED[mating.b.joint_face]}; {DRILLING_ALONE}"
     x, y = (decimal_text(shift, unit) for shift in (mating.placing.shift_x, mating.placing.shift_y))
     yield (
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
     )
     yield bolt_verdict(mating, unit)
-    if not mating.tapped_for_another:
+    if not mating.hindrances:
         yield f"Limiting: {limiting_text(mating)}"
     yield from unmatched_lines(mating)
     if mating.opening:
         yield opening_text(mating, unit)
-    if not mating.tapped_for_another:
+    if not mating.hindrances:
         yield f"Mirror check: B {mating.handed.value}"
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
@@ -56,10 +58,24 @@ def verdict_text(mating: Mating, unit: Unit) -> str:
     """The verdict and the room of the tightest bolt, in words."""
     room = f"{decimal_text(abs(mating.least_clearance), unit)} {unit.value}"
     enters = mating.least_clearance >= -TOUCH
-    if tapped := mating.tapped_for_another:
-        sides = " and ".join(f"{name} is tapped {side.thread}" for name, side in tapped.items())
-        return f"{mating.verdict.value}; {sides}: only a screw of that size holds"
+    if mating.hindrances:
+        return f"{mating.verdict.value}; {'; '.join(_hindrance_text(mating, *each) for each in mating.hindrances)}"
     return f"{mating.verdict.value}; {apart_text(room) if enters else f'{room} short at best'}"
+
+
+def _hindrance_text(mating: Mating, what: Hindrance, name: str) -> str:
+    side = mating.b if name == "B" else mating.a
+    match what:
+        case Hindrance.OTHER_THREAD:
+            return f"{name} is tapped {side.thread}: only a screw of that size holds"
+        case Hindrance.BOTH_TAPPED:
+            return "both are tapped: a screw that runs in two threads clamps nothing"
+        case Hindrance.CLOSED_THREAD:
+            return f"the threads of {name} open at the face that does not lie on the other part"
+        case Hindrance.SEAT_INSIDE:
+            return f"the heads of {name} are sunk into the face that lies on the other part"
+        case _:
+            assert_never(what)
 
 
 def apart_text(room: str) -> str:

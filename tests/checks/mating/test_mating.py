@@ -85,9 +85,27 @@ def test_a_bolt_holds_in_a_thread_of_its_own_size_alone(bolt: str, passes: bool)
     assert (found.verdict is MatingVerdict.PASS) is passes
     assert found.opening is None, "a thread is not opened"
     assert ("B is tapped M16: only a screw of that size holds" in "\n".join(mating_lines(found, Unit.MM))) is not passes
-    assert mating_data(found)["tapped_for_another"] == ([] if passes else ["B"])
+    assert mating_data(found)["hindrances"] == ([] if passes else [{"what": "tapped for another bolt", "side": "B"}])
     said = "\n".join(mating_lines(found, Unit.MM))
     assert ("Limiting:" in said) is ("Mirror check:" in said) is passes, "nothing is said of how a bolt that fails fits"
+
+
+def test_no_screw_joins_two_threads_nor_a_thread_that_is_closed_nor_a_head_within_the_joint() -> None:
+    """Common practice, no source: a screw clamps what it passes freely; its head and its thread lie on the outsides."""
+    plain = replace(ring(100, 0, 90, 180, 270, hole=17.0), bolt="M16")
+    closed = replace(tapped("M16", 16.0), blind_from=PlateFace.BACK, joint_face=PlateFace.FACE)
+    inside = replace(plain, sunk_from=PlateFace.BACK, joint_face=PlateFace.BACK)
+    thread = tapped("M16", 16.0)
+    for a, b, told in (
+        (thread, thread, "both are tapped"),
+        (plain, closed, "the threads of B open at the face that does not lie on the other part"),
+        (inside, thread, "the heads of A are sunk into the face that lies on the other part"),
+    ):
+        found = mate((a,), (b,))
+        assert found.verdict is MatingVerdict.FAIL, told
+        assert f"bolts do not pass; {told}" in "\n".join(mating_lines(found, Unit.MM))
+    for good in (replace(closed, joint_face=PlateFace.BACK), replace(inside, joint_face=PlateFace.FACE)):
+        assert mate((plain,), (good,)).verdict is MatingVerdict.PASS
 
 
 def test_only_the_plain_holes_are_opened_for_a_screw() -> None:

@@ -107,6 +107,14 @@ def test_a_bolt_screws_into_a_mate_that_is_tapped_for_it_alone(thread: str, majo
     assert not fails or f"M20 does not screw into its mate M-1, which is tapped {thread}" in said(plate, mated(plate))
 
 
+def test_a_plate_and_a_mate_that_are_both_tapped_are_not_clamped_by_a_screw() -> None:
+    """Common practice, no source: a screw passes freely through one of two parts."""
+    own, other = (BoltCircle(240.0, 8, 14.0, kind=Tapped("M16", 16.0)) for _ in range(2))
+    plate = plate_of(own, mates=(Mate(0, PlateFace.FACE, "M-1", MateSource.JOB, "mate[1]", circle=other),))
+    assert mated(plate).failed
+    assert "M16 clamps nothing: this plate and its mate M-1 are both tapped" in said(plate, mated(plate))
+
+
 def test_free_text_is_no_designation_and_is_said() -> None:
     found = mated(ring(240.0, "old pump in the cellar"))
     assert (found.result, found.reason) == (Result.NOT_RUN, Reason.MATE)

@@ -198,6 +198,8 @@ def _mate_bolts(finding: Finding, facts: MateBolts, unit: Unit) -> str:
     mate = facts.designation
     if facts.unmatched:
         return f"{facts.hole_count} holes do not meet the {facts.mate_count} of its mate {mate}"
+    if facts.are_both_tapped:
+        return f"{facts.bolt} clamps nothing: this plate and its mate {mate} are both tapped"
     if facts.thread:
         return f"{facts.bolt} does not screw into its mate {mate}, which is tapped {facts.thread}"
     short = f"{facts.bolt} lacks {gap_text(-(finding.value or 0.0), unit)} to go"

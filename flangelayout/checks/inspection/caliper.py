@@ -107,6 +107,7 @@ def inspect_by_caliper(
     found = CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
     return replace(
         found,
+        has_card=bool(flange.groups()),
         unread=case.unread(),
         other_sizes=tuple(other_sizes(flange, limits)),
         apart=untied(flange.holes(), ((each.from_hole, each.to_hole) for each in case.spread)),

@@ -202,6 +202,7 @@ class CaliperInspection(Struct, frozen=True):
         unasked: The holes whose width has limits, no box on a form and no reading, in their order.
         unlimited: The holes whose width was read and has no limits, in their order.
         threaded: The holes with threads, which no caliper judges, in their order.
+        has_card: Whether the plate has a check card: it has patterns of holes.
     """
 
     readings: tuple[ReadingResult, ...]
@@ -219,6 +220,7 @@ class CaliperInspection(Struct, frozen=True):
     unasked: tuple[Hole, ...] = ()
     unlimited: tuple[Hole, ...] = ()
     threaded: tuple[Hole, ...] = ()
+    has_card: bool = True
 
     @property
     def out(self) -> tuple[ReadingResult, ...]:

@@ -293,6 +293,7 @@ def _left(
     widths = [hole for hole in drawn if hole.label in taken and held_width(hole, limits) is not None]
     bare = bare_widths(flange, limits)
     return LeftOpen(
+        has_card=bool(flange.groups()),
         holes=tuple(hole for hole in drawn if hole.label not in taken),
         widths=tuple(hole for hole in widths if taken[hole.label] is None),
         apart=_apart(flange, found, limits),

@@ -243,6 +243,7 @@ class LeftOpen(Struct, frozen=True):
         threaded: Those with threads, which are left to a gauge.
         sizes: What else has limits.
         is_stated: Whether the drawing limits anything at all.
+        has_card: Whether the plate has a check card: it has patterns of holes.
     """
 
     holes: tuple[Hole, ...] = ()
@@ -252,6 +253,7 @@ class LeftOpen(Struct, frozen=True):
     threaded: tuple[Hole, ...] = ()
     sizes: tuple[OtherSize, ...] = ()
     is_stated: bool = False
+    has_card: bool = True
 
 
 class Inspection(Struct, frozen=True):

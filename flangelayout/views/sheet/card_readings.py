@@ -81,10 +81,10 @@ class CardAsks(Struct, frozen=True):
 
 
 def readings_of(flange: Flange, unit: Unit) -> CardAsks:
-    """What is measured of a plate, each reading with what is published in a unit; nothing without a pattern."""
+    """What is measured of a plate, each reading with what is published in a unit."""
     found = (_of_group(flange, group, unit) for group in range(len(flange.groups())))
     patterns = tuple(each for each in found if each.found)
-    return CardAsks(patterns, ties_of(flange)) if patterns else CardAsks()
+    return CardAsks(patterns, ties_of(flange))
 
 
 def _of_group(flange: Flange, group: int, unit: Unit) -> Readings:

@@ -116,7 +116,7 @@ def check_card(
         letter,
     )
     readings = asked.patterns
-    if not readings:
+    if not (readings or asked.ties.readings):
         return CheckCard()
     told = how_to_measure(flange, asked), tubes_told(flange, asked.ties, card.lengths)
     how = text_block("", tuple(filter(None, told)), room.width, card.letter)

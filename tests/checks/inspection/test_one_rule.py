@@ -357,6 +357,16 @@ def test_an_outline_that_no_card_asks_for_is_left_to_the_drawing() -> None:
     assert caliper_verdict_text(all_boxes(made)).endswith("; by the drawing: outline of the plate")
 
 
+def test_what_has_limits_is_left_to_the_drawing_where_there_is_no_card() -> None:
+    plate = {"outline": "rectangle", "width": 300, "height": 120, "thickness": 12}
+    holes = [{"x": x, "y": 0, "diameter": 14} for x in (-110, 110)]
+    found = all_boxes(job_from_data({"units": "mm", "plate": plate, "hole": holes} | GENERAL))
+    assert caliper_verdict_text(found) == (
+        "Holes good to use: all that was read of them is inside its limits; "
+        "by the drawing: sides of the plate, thickness"
+    )
+
+
 @pytest.mark.slow
 def test_a_circle_that_nothing_ties_to_the_other_is_left_to_the_card() -> None:
     inner = {"diameter": 190, "hole_count": 4, "hole_diameter": 10}

@@ -353,3 +353,22 @@ def test_the_lines_to_sign_on_are_long_enough_and_what_stands_under_them_is_apar
 def test_the_sample_of_two_circles_takes_three_sheets_of_a4() -> None:
     sample = Path(__file__).parents[3] / "samples" / "intake-adapter.toml"
     assert len(layout_pages(load_job(sample)).sheets) == 3
+
+
+@pytest.mark.parametrize(
+    ("table", "row"),
+    [  # ISO 2768-1 m: over 120 to 400 mm ±0.5
+        ({"hole_grid": [{"pitch": 60, "columns": 5, "rows": 3, "hole_diameter": 11}]}, "1 – 5"),
+        (
+            {"hole_rings": [{"first_diameter": 80, "ring_pitch": 50, "hole_counts": [6, 12], "hole_diameter": 12}]},
+            "7 – 13",
+        ),
+    ],
+)
+def test_a_plate_whose_holes_stand_on_no_circle_has_a_card(table: dict[str, list[object]], row: str) -> None:
+    plate = {"outline": "rectangle", "width": 400, "height": 300, "thickness": 15}
+    made = job_from_data({"units": "mm", "plate": plate, "tolerances": {"general": "ISO 2768-1 m"}, **table})
+    said = texts(made.flange, CardStyle.LARGE)
+    assert said[said.index(row) + 1 :][:1] in (["240.00"], ["180.00"])
+    assert "width" in said
+    assert any("use it" in text for text in said)

@@ -30,7 +30,7 @@ from flangelayout.units import Unit, counted, decimal_text, size_text, to_mm
 from flangelayout.views.words.bench.measuring import BETWEEN_SLOTS
 from flangelayout.views.words.lengths import Lengths
 from flangelayout.views.words.numbering import holes_in_words, labels_in_words
-from flangelayout.views.words.parts.inspection import by_drawing, ends_text, mate_lines
+from flangelayout.views.words.parts.inspection import ends_text, left_to, mate_lines
 from flangelayout.views.words.tolerances import zone_text
 
 _MOST_NAMED = 3
@@ -84,7 +84,8 @@ def _open_text(found: CaliperInspection) -> str:
         return f"{lead}; places of holes are not decided by distances alone"
     if not found.unread:
         return lead
-    return f"{lead}; not read of the check card: {some_of([judged_text(each) for each in found.unread])}"
+    of_card = " of the check card" if found.has_card else ""
+    return f"{lead}; not read{of_card}: {some_of([judged_text(each) for each in found.unread])}"
 
 
 def _usable_text(found: CaliperInspection, open_ones: str) -> str:
@@ -101,10 +102,10 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
         holes = "Nothing that was read is out of limits"
     else:
         holes = "Holes that were read are good to use" if unread else "Holes good to use"
-    by_card = f"; by the card alone: {', '.join(others)}" if others else ""
-    by_card += by_drawing(found.other_sizes)
+    by_card = left_to(others, found.other_sizes, has_card=found.has_card)
     proven = f"; not proven: {open_ones}" if Standing.OPEN in found.standings else ""
-    return f"{holes}: all that the check card asks of them reads inside its limits{by_card}{proven}"
+    asked = "that the check card asks of them reads" if found.has_card else "that was read of them is"
+    return f"{holes}: all {asked} inside its limits{by_card}{proven}"
 
 
 def _by_gauge(found: CaliperInspection) -> str:

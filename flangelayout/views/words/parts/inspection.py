@@ -64,13 +64,14 @@ def _by_card(found: Inspection) -> str:
     parts = [each.value for each in left.sizes if each.is_on_card]
     parts += [f"place of {holes_in_words(left.apart)} against the others"] if left.apart else []
     bare = f"; no limits for the width of {holes_in_words(left.unlimited)}" if left.unlimited else ""
-    return (f"; by the card alone: {', '.join(parts)}" if parts else "") + by_drawing(left.sizes) + bare
+    return left_to(parts, left.sizes, has_card=left.has_card) + bare
 
 
-def by_drawing(sizes: Sequence[OtherSize]) -> str:
-    """What no card asks for; empty where it asks for all."""
+def left_to(asked: Sequence[str], sizes: Sequence[OtherSize], *, has_card: bool) -> str:
+    """What is left to the check card, which asks it, and what to the drawing: all where there is no card."""
     told = [each.value for each in sizes if each.is_known and not each.is_on_card]
-    return f"; by the drawing: {', '.join(told)}" if told else ""
+    lists = (("card alone", asked), ("drawing", told)) if has_card else (("drawing", [*asked, *told]),)
+    return "".join(f"; by the {who}: {', '.join(names)}" for who, names in lists if names)
 
 
 def _by_gauge(found: Inspection) -> str:

@@ -6,6 +6,7 @@ smaller is taken where it is smaller by no more than a fifth and then every hole
 would else take a sheet of their own. What stands overleaf is told in a line over the title block.
 """
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import partial
@@ -35,6 +36,8 @@ _LEAST_SIDE = 60.0
 _LEAST_TEXT, _MOST_TEXT = 58.0, 125.0
 """Printed mm that a text is wide."""
 _MOST_COLUMNS = 6
+_NARROWER, _TIGHTER = 15.0, 1.0
+"""Printed mm from width to width of a column of words beside the views, and of a text in as many lines."""
 _LINE_APART = ((2.0, 2.0), (1.5, 2.0), (1.1, 2.0), (0.9, 1.6), (0.9, 0.9))
 """Printed mm from the line for what is overleaf down to the title block and up to the words, and what less will do."""
 _CLOSE = 0.1
@@ -177,6 +180,41 @@ def has_room(border: Border, pages: Sequence[Paper], revisions: float, view: Box
     return any(_rooms(border, page, view, words, *between) for page, words, between in ways)
 
 
+def balanced(border: Border, plan: FirstPage, contents: Contents) -> FirstPage:
+    """A sheet with the same words beside its views in a column no wider than they need, the views in the middle left.
+
+    Args:
+        border: Of the sheet.
+        plan: As planned.
+        contents: What was to stand on it.
+    """
+    column, *others = plan.rooms
+    if plan.sinks:
+        return plan
+    block, view = block_room(border, plan.page), plan.view_room
+    most = math.inf if view.bottom > block.top else block.left - _PAD
+    is_all = plan.tables == len(contents.tables)
+    shown = replace(
+        contents,
+        tables=contents.tables[: plan.tables],
+        joined=contents.joined if is_all else (),
+        notes=contents.notes[: plan.notes],
+        tolerances=tuple(each for each in contents.tolerances if each not in plan.extras),
+        extras=tuple(each for each in contents.extras if each not in plan.extras),
+        asides=tuple(each for each in contents.asides if each not in plan.asides),
+    )
+    width = _MOST_TEXT
+    while width <= column.box.width - _NARROWER:
+        left = column.box.right - width
+        rooms = [PageRoom(replace(column.box, left=left)), *(PageRoom(each.box) for each in others)]
+        wide = replace(view, right=min(left - GAP, most))
+        other = _filled(plan.page, plan.composition, wide, rooms, shown, FirstPageWords.BESIDE)
+        if other and other.is_whole(shown) and not other.asides:
+            return replace(other, extras=plan.extras, asides=plan.asides, told_at=plan.told_at)
+        width += _NARROWER
+    return plan
+
+
 def _with_line(
     planned: Callable[[tuple[float, float]], FirstPage | None],
     plan: FirstPage,
@@ -299,12 +337,37 @@ def _filled(
     contents: Contents,
     words: FirstPageWords,
 ) -> FirstPage | None:
-    """The words in their rooms by rank; ``None`` where the warnings find no place."""
+    """The words in their rooms by rank; ``None`` where the warnings find no place.
+
+    Those are as narrow as their lines allow where more finds a place beside them so.
+    """
+    blank = [PageRoom(room.box, room.blocked) for room in rooms]
+    plan = _filled_by_rank(page, composition, view_room, rooms, contents, words)
+    if plan is None or not (contents.warnings and plan.extras):
+        return plan
+    other = _filled_by_rank(page, composition, view_room, blank, contents, words, is_tight=True)
+    return other if other and other.rank() > plan.rank() else plan
+
+
+def _filled_by_rank(
+    page: Paper,
+    composition: Composition,
+    view_room: Box,
+    rooms: Sequence[PageRoom],
+    contents: Contents,
+    words: FirstPageWords,
+    *,
+    is_tight: bool = False,
+) -> FirstPage | None:
+    """The words in their rooms by rank, the warnings usual or tight; ``None`` where those find no place."""
     convention, sinks = composition.look.convention, words is FirstPageWords.BELOW
     letter, heading = convention.letter_height, convention.heading_height
 
-    def alert(width: float) -> Block:
+    def usual(width: float) -> Block:
         return alert_block(contents.title, contents.warnings, width, letter, heading)
+
+    def alert(width: float) -> Block:
+        return _tight(usual, width) if is_tight else usual(width)
 
     def legend(width: float) -> Block:
         lines = [line for told in contents.legend for line in wrapped_at_commas(told, width, letter)]
@@ -326,6 +389,17 @@ def _filled(
 def _takes_text(rooms: Sequence[PageRoom], block_of: Callable[[float], Block]) -> bool:
     """Set a text down in the first room and width that take it."""
     return any(room.takes(block_of(width)) for room in rooms for width in _widths(room))
+
+
+def _tight(block_of: Callable[[float], Block], width: float) -> Block:
+    """A text in as many lines as at a width, as narrow as they allow."""
+    tight = block = block_of(width)
+    while block.height <= tight.height:
+        tight, width = block, width - _TIGHTER
+        if width < _LEAST_TEXT:
+            break
+        block = block_of(width)
+    return tight
 
 
 def _widths(room: PageRoom) -> list[float]:

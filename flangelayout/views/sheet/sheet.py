@@ -35,7 +35,16 @@ from flangelayout.views.sheet.call_outs import legend_lines
 from flangelayout.views.sheet.card_readings import CardAsks, readings_of
 from flangelayout.views.sheet.compose import Composition, compose
 from flangelayout.views.sheet.detail import detail_box, detail_items, detail_scale, detailed_hole
-from flangelayout.views.sheet.first_page import DETAIL, TOLERANCES, Contents, FirstPage, first_pages, has_room, widest
+from flangelayout.views.sheet.first_page import (
+    DETAIL,
+    TOLERANCES,
+    Contents,
+    FirstPage,
+    balanced,
+    first_pages,
+    has_room,
+    widest,
+)
 from flangelayout.views.sheet.further_pages import MOST_REVISIONS, Cards, FurtherPages, further_pages
 from flangelayout.views.sheet.look import LEAST_NUMBERED_WITHIN, Look
 from flangelayout.views.sheet.overleaf import overleaf_items, told_overleaf
@@ -93,10 +102,12 @@ def layout_sheets(request: SheetRequest) -> SheetSet:
     request = _with_fitted_border(request)
     largest, *smaller = _first_page(request)
     first, further = _fewest_pages(request, *largest)
+    _, contents, _ = largest
     for each in smaller if len(further.rooms) > 1 else ():
         other, fewer = _fewest_pages(request, *each)
         if len(fewer.rooms) < len(further.rooms):
-            first, further = other, fewer
+            first, further, (_, contents, _) = other, fewer, each
+    first = balanced(request.sheet.border, first, contents)
     return SheetSet(tuple(_sheets(request, first, further)), request.stamp, convention=request.sheet.convention)
 
 

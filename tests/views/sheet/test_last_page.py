@@ -11,6 +11,7 @@ import pytest
 
 from flangelayout.drawing.explode import items_box
 from flangelayout.drawing.model import Label
+from flangelayout.drawing.references import Furniture
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
@@ -305,6 +306,38 @@ def test_notes_stand_beside_a_hole_table_under_a_wide_list_of_letters() -> None:
     first = layout_pages(job_on(square, "A4")).sheets[0]
     told = [item.what.text for item in first.furniture if isinstance(item.what, Label)]
     assert {"HOLES BY LETTER", "NOTES", "5."} <= set(told)
+
+
+def test_a_box_of_warnings_leaves_the_room_beside_it_that_its_lines_do_not_need() -> None:
+    """The tolerances are 53 mm wide, and under views 160 mm wide stands a box of four lines."""
+    pipe = {"name": "pipe", "standard": "ASME B16.5 Class 150 NPS 12", "bolt": "7/8"}
+    pump = {"name": "pump", "diameter": 11.75, "hole_count": 8, "start_angle": 22.5, "kind": "tapped"}
+    adapter: Data = {
+        "units": "in",
+        "plate": {"outside_diameter": 19, "bore": 8.125, "thickness": 1.25, "material": "carbon steel plate"},
+        "bolt_circle": [pipe, pump | {"thread": "3/4-10", "depth": 0.875}],
+        "sheet": {"dual_units": True},
+    }
+    first = layout_pages(job_on(adapter, "A4")).sheets[0]
+    told = [item.what.text for item in first.furniture if isinstance(item.what, Label)]
+    assert {"CHECK BEFORE CUTTING", "TOLERANCES (in [mm])", "NOTES"} <= set(told)
+
+
+def test_views_stand_in_the_middle_of_what_the_words_beside_them_leave() -> None:
+    """Two circles of 56 holes on a sheet that lies: white paper left of the views as between them and the words."""
+    circles = [
+        {"diameter": 49, "hole_count": 56, "hole_diameter": 0.9375},
+        {"diameter": 44.5, "hole_count": 56, "hole_diameter": 0.6875},
+    ]
+    plate = {"outside_diameter": 52, "bore": 41.5, "thickness": 1.5}
+    job = job_on({"units": "in", "plate": plate, "bolt_circle": circles}, "Tabloid")
+    first = layout_pages(job).sheets[0]
+    (view,) = first.views
+    views = items_box(view.drawing.items, view.scale).scaled(view.scale).moved(view.at_paper)
+    border = items_box(item for item in first.furniture if item.source == Furniture("border"))
+    notes = next(item for item in first.furniture if getattr(item.what, "text", "") == "NOTES")
+    assert views.left - border.left > 20.0
+    assert items_box([notes]).left - views.right == pytest.approx(views.left - border.left, abs=12.0)
 
 
 @pytest.mark.slow

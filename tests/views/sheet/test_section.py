@@ -281,6 +281,18 @@ def test_words_of_what_is_turned_and_of_the_section_are_not_read_together(paper:
     assert sum(room.intersects(line) for room in page.rooms) == 1
 
 
+def test_the_name_of_the_section_stands_beside_a_line_under_it_not_far_below() -> None:
+    """It costs the sheet no row of words: a size's line under the middle is passed by."""
+    circle = {"diameter": 430, "angles": [5, 47, 90, 133, 171, 200, 251, 290, 333], "hole_diameter": 22}
+    plate = {"outside_diameter": 500, "bore": 300, "thickness": 30}
+    first, *further = layout_pages(make_job(plate=plate, bolt_circle=[circle], sheet=ASME)).sheets
+    (view,) = first.views
+    names = (item.what for item in view.drawing.items if isinstance(item.what, Label))
+    (name,) = (each for each in names if each.text == "SECTION A-A")
+    assert -250 * view.scale - name.at.y * view.scale < 12.0
+    assert len(further) == 1
+
+
 SEGMENT = {"outline": "segment", "outside_diameter": 1200, "inside_diameter": 1000, "part_count": 4, "thickness": 20}
 WHOLE_RING = {"diameter": 1120, "hole_count": 32, "hole_diameter": 26}
 

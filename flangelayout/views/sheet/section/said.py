@@ -34,6 +34,9 @@ _BESIDE = (6.0, 12.0)
 reach no farther if they can."""
 _WIDEST = 50.0
 """Printed mm that a line under the section's name is wide at the most."""
+_ASIDE, _SLIGHTLY = (4.0, 8.0, 12.0), 2.0
+"""Printed mm right of the section's middle where its name is tried, and how much wider the views may be for one that
+stands so much higher."""
 _NARROW = 25.0
 """Likewise of a leader right of the section: its words take no room from the views."""
 _NEAR, _LESS_NEAR, _FAR = (3.0, 4.5, 7.0, 10.0), (11.5, 13.0), (14.0, 19.0, 25.0, 31.0, 37.0)
@@ -286,7 +289,10 @@ def _joints(outline: SplitOutline) -> Iterator[float]:
 
 
 def _title(section: Section, reaches: Sequence[float]) -> Iterator[Option]:
-    """The section's name, and under it what was turned in, as high as one that ends at a reach, in mm, can stand."""
+    """The section's name, and under it what was turned in, as high as one that ends at a reach, in mm, can stand.
+
+    One that must stand much lower under the section's middle stands beside that middle rather.
+    """
     look = section.look
     name = f"{look.section_letter}-{look.section_letter}"
     text = name if look.convention.first_angle else f"SECTION {name}"
@@ -294,8 +300,10 @@ def _title(section: Section, reaches: Sequence[float]) -> Iterator[Option]:
     under = turned_words(section)
     half = max(text_width(text, look.heading), *(text_width(line, look.letter) for line in ("", *under))) / 2
     inward = dict.fromkeys(min((right - middle) * look.scale - half, 0.0) for right in reaches)
-    places = [*product(range(_TRIES // 2), inward)]
-    places += [(step, aside) for step in range(_TRIES) for aside in (0.0, 4.0, 8.0, 12.0)]
+    most = (max(reaches) - middle) * look.scale - half + _SLIGHTLY
+    beside = (aside for aside in _ASIDE if aside <= most)
+    places = sorted(product(range(_TRIES // 2), (*inward, *beside)), key=lambda at: at[0] + max(at[1], 0.0))
+    places += product(range(_TRIES), (0.0, *_ASIDE))
     for step, aside in places:
         at = Point(middle + look.real(aside), section.metal[0][0] - look.real(8.0 + step))
         labels = [Label(at, text, look.heading, 0.0, Anchor.CENTER)]

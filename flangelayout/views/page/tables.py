@@ -114,6 +114,15 @@ def lay_table(table: TextTable, text_height: float = TEXT_HEIGHT, most: float | 
     return LaidTable(table, tuple(widths), text_height)
 
 
+def with_narrow_heads(table: LaidTable) -> LaidTable:
+    """A table whose heads stand in lines of one word where its columns are narrower for it."""
+    columns = zip(table.table.columns, table.widths, *table.table.rows, strict=True)
+    narrow = ((width, (*head.split(), *texts)) for head, width, *texts in columns)
+    height = table.text_height
+    widths = (min(width, max(text_width(text, height) for text in texts) + 2 * _PAD) for width, texts in narrow)
+    return replace(table, widths=tuple(widths))
+
+
 def _narrow(widths: list[float], least: Sequence[float], most: float) -> None:
     """Make the widest columns narrower until all stand in ``most``, none narrower than its longest word."""
     for _ in widths:

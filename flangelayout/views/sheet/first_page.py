@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from enum import Enum
 from functools import partial
-from itertools import compress, product
+from itertools import chain, compress, product
 
 from msgspec import Struct
 
@@ -24,7 +24,7 @@ from flangelayout.value import replace
 from flangelayout.views.page.alert import alert_block
 from flangelayout.views.page.blocks import BELOW, GAP, Block, PlacedBlock, notes_block, table_blocks, text_block
 from flangelayout.views.page.packing import PageRoom, set_down, set_in_order
-from flangelayout.views.page.tables import LaidTable
+from flangelayout.views.page.tables import LaidTable, with_narrow_heads
 from flangelayout.views.page.title_block import block_room
 from flangelayout.views.sheet.compose import Composition
 
@@ -266,14 +266,15 @@ def _planned(
         return None
     view, *boxes = rooms
     plan = _filled(page, composition, view, [PageRoom(box) for box in boxes], contents, words)
-    if plan or words is FirstPageWords.BESIDE:
+    if words is FirstPageWords.BESIDE or (plan and plan.tables == len(contents.tables)):
         return plan
     main, *others = boxes
     lap, name = _section_name(composition)
     at = Point(view.center.x - composition.box.center.x, view.bottom - composition.box.bottom)
     higher = PageRoom(replace(main, top=main.top + lap), (name.moved(at),))
-    plan = _filled(page, composition, view, [higher, *(PageRoom(box) for box in others)], contents, words)
-    return replace(plan, lap=lap) if plan else None
+    other = _filled(page, composition, view, [higher, *(PageRoom(box) for box in others)], contents, words)
+    is_better = other and (plan is None or other.tables == len(contents.tables))
+    return replace(other, lap=lap) if other and is_better else plan
 
 
 def _section_name(composition: Composition) -> tuple[float, Box]:
@@ -414,9 +415,10 @@ def _widths(room: PageRoom) -> list[float]:
 
 
 def _tables_taken(rooms: Sequence[PageRoom], contents: Contents) -> int:
-    """Set down all tables, joined where that takes it, or else as many from the first on as find a place."""
-    every = len(contents.tables)
-    if any(_takes_tables(rooms, each) for each in (contents.tables, contents.joined)):
+    """Set down all tables, joined or their heads in two lines where that takes it, or else as many as find a place."""
+    every, ways = len(contents.tables), (contents.tables, contents.joined)
+    narrow = ([with_narrow_heads(table) for table in tables] for tables in ways)
+    if any(_takes_tables(rooms, each) for each in chain(ways, narrow)):
         return every
     return next((count for count in range(every - 1, 0, -1) if _takes_tables(rooms, contents.tables[:count])), 0)
 

@@ -308,6 +308,16 @@ def test_notes_stand_beside_a_hole_table_under_a_wide_list_of_letters() -> None:
     assert {"HOLES BY LETTER", "NOTES", "5."} <= set(told)
 
 
+@pytest.mark.parametrize("name", ["blind", "split-ring", "chainring-spider"])
+def test_the_places_of_all_holes_stand_on_the_drawing_rather_than_notes(name: str) -> None:
+    """On Letter beside the section's name, or with heads in two lines, at the scale that the views alone would have."""
+    job = job_on(JOBS[name], "Letter")
+    first = layout_pages(job).sheets[0]
+    told = {item.what.text for item in first.furniture if isinstance(item.what, Label)}
+    assert {hole.label for hole in job.flange.holes()} <= told
+    assert first.views[0].scale == (1.0 if name == "chainring-spider" else 0.4)
+
+
 def test_a_box_of_warnings_leaves_the_room_beside_it_that_its_lines_do_not_need() -> None:
     """The tolerances are 53 mm wide, and under views 160 mm wide stands a box of four lines."""
     pipe = {"name": "pipe", "standard": "ASME B16.5 Class 150 NPS 12", "bolt": "7/8"}

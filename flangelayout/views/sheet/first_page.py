@@ -192,7 +192,8 @@ def balanced(border: Border, plan: FirstPage, contents: Contents) -> FirstPage:
     if plan.sinks:
         return plan
     block, view = block_room(border, plan.page), plan.view_room
-    most = math.inf if view.bottom > block.top else block.left - _PAD
+    floor = plan.told_at.y + _PAD if plan.told_at else block.top
+    most = math.inf if view.bottom > floor else block.left - _PAD
     is_all = plan.tables == len(contents.tables)
     shown = replace(
         contents,

@@ -242,7 +242,7 @@ def test_hole_tables_stand_on_the_first_sheet_where_a_scale_a_fifth_smaller_take
         {"diameter": 139.7, "hole_count": 4, "hole_diameter": 14.3},
     ]
     plate = {"outside_diameter": 254, "bore": 88.9, "thickness": 19.05}
-    sheets = pages(plate=plate, bolt_circle=circles, sheet={"convention": "ASME", "paper": "A4"}).sheets
+    sheets = pages(plate=plate, bolt_circle=circles, sheet={"convention": "ASME", "paper": "Letter"}).sheets
     assert sheets[0].views[0].scale == 1 / 2.5
     titles = [word for word in read_page(sheets[0]).words if word.startswith("HOLES ")]
     assert {title.partition(" (mm)")[0] for title in titles} == {"HOLES A", "HOLES B"}

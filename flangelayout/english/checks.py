@@ -12,6 +12,9 @@ SENTENCES = {
         'neither flange names a bolt; say which goes through, for example M20, "3/4 in" or "22 mm"'
     ),
     CheckProblem.SOME_HOLES_UNNAMED: "{count:#row} name no hole; name all of them or none",
+    CheckProblem.WIDTHS_NOT_BY_PLACE: (
+        "is not named in the file, and by place alone a hole as wide as others falls on {label}; name the holes"
+    ),
     CheckProblem.TOO_FEW_MEASURED: "{count:#measured hole} fix no part; measure two at least",
     CheckProblem.MORE_MEASURED_THAN_DRAWN: "{count:#hole} are measured, but the drawing has {drawn}",
     CheckProblem.NO_SUCH_HOLE: '"{label}" is no hole of the drawing; they are {first} to {last}',

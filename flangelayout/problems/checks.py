@@ -15,6 +15,7 @@ class CheckProblem(ProblemKind):
     NOT_A_BOLT = auto()
     NO_BOLT_NAMED = auto()
     SOME_HOLES_UNNAMED = auto()
+    WIDTHS_NOT_BY_PLACE = auto()
     TOO_FEW_MEASURED = auto()
     MORE_MEASURED_THAN_DRAWN = auto()
     NO_SUCH_HOLE = auto()

@@ -171,7 +171,7 @@ def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Printed) -
     data = json.loads(printed(*arguments)[1])
     # Room by hand: (22.1 - 20)/2 + (22.225 - 20)/2 - 0.65 = 1.5125.
     assert data["mates"][0]["room"] == pytest.approx(1.5125, abs=1e-4)
-    assert printed(*arguments, "--bolt", "22 mm")[0] == 0
+    assert printed(*arguments, "--bolt", "22 mm")[0] == 1, "22.225 mm of NPS 6, 0.65 mm aside, takes no 22 mm bolt"
 
 
 def test_positions_that_cannot_be_read_are_wrong_usage(tmp_path: Path, printed: Printed) -> None:

@@ -236,6 +236,11 @@ class CaliperInspection(Struct, frozen=True):
         return judged and is_placed and is_known and self.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN)
 
     @property
+    def are_bolts_stopped(self) -> bool:
+        """Whether some of the bolts that were tried surely do not pass."""
+        return any(each.places.standing is Standing.BROKEN for each in self.bolts)
+
+    @property
     def standings(self) -> tuple[Standing, ...]:
         """How every stated limit stands."""
         stated = [each.standing for each in self.limits]

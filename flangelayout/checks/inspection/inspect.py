@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import partial
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,7 @@ from flangelayout.checks.inspection.stated import (
     held_chords,
     held_in_general,
     held_sizes,
+    is_unspaced,
     members,
     neighbors,
     opposites,
@@ -53,6 +55,8 @@ if TYPE_CHECKING:
 
 _OF_PLATE = {Kind.OUTSIDE_DIAMETER: OtherSize.OUTSIDE, Kind.BORE: OtherSize.BORE}
 
+_ASTRAY, _MIRRORED = 1.0, 0.2
+"""In mm, how far off holes lie on the average to be asked, and what share of it is left for a mirror image."""
 _ASLANT = 0.1
 """Sine of the angle that two lengths make at the least to hold a hole both ways."""
 
@@ -80,8 +84,7 @@ def inspect_part(
     Raises:
         InputError: If labels, counts or a width do not go with the drawing.
     """
-    freedom, origin = _datum(bore, datum_bore)
-    pairs = _read_well(_paired(flange, measured, freedom, origin))
+    freedom, origin, pairs = _begun(flange, measured, bore, datum_bore)
     drawn, found = _points([hole.center for hole, _ in pairs]), _points([each.center for _, each in pairs]) - origin
     squares = least_squares(drawn, found, freedom)
     results = [_unplaced(hole, each, limits) for hole, each in pairs]
@@ -100,20 +103,29 @@ def inspect_part(
         passes_bonus=bonus,
         eccentricity=_eccentricity(flange, holes, bore.center if bore else None),
         plate_sizes=_plate_sizes(flange, bore),
-        left=_left(flange, holes, limits, bore),
+        is_mirrored=_is_mirrored(drawn, found, freedom),
+        left=_left(flange, holes, limits, bore, datum_bore=datum_bore),
     )
 
 
-def _datum(bore: MeasuredHole | None, datum_bore: bool) -> "tuple[Freedom, FloatArray]":
-    """What is fitted, and the place about which."""
-    at = bore.center if datum_bore and bore else ORIGIN
-    return Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT, _points([at])[0]
+def _is_mirrored(drawn: "FloatArray", found: "FloatArray", freedom: Freedom) -> bool:
+    """Whether the places suit the drawing seen from behind, and not the drawing."""
+    as_drawn, turned_over = (
+        float((least_squares(each, found, freedom).offsets(each, found) ** 2).mean() ** 0.5)
+        for each in (drawn, drawn * (-1.0, 1.0))
+    )
+    return as_drawn > _ASTRAY and turned_over < _MIRRORED * as_drawn
 
 
-def _read_well(pairs: list[tuple[Hole, MeasuredHole]]) -> list[tuple[Hole, MeasuredHole]]:
-    """The same pairs, none of which has a width that does not go with the drawing."""
+def _begun(
+    flange: Flange, measured: Sequence[MeasuredHole], bore: MeasuredHole | None, datum_bore: bool
+) -> "tuple[Freedom, FloatArray, list[tuple[Hole, MeasuredHole]]]":
+    """What is fitted, the place about which, and each measured hole with the drawn one whose width it may have."""
+    freedom = Freedom.TURN if datum_bore else Freedom.TURN_AND_SHIFT
+    origin = _points([bore.center if datum_bore and bore else ORIGIN])[0]
+    pairs = _paired(flange, measured, freedom, origin)
     refuse_misread((hole, each.diameter) for hole, each in pairs if each.diameter is not None)
-    return pairs
+    return freedom, origin, pairs
 
 
 def _points(points: Sequence[Point]) -> "FloatArray":
@@ -152,8 +164,17 @@ def _paired(
     drawn = np.array([(hole.center.x, hole.center.y) for hole in holes])
     found = np.array([(each.center.x, each.center.y) for each in measured]) - origin
     match = best_match(found, drawn, np.zeros(len(found)), np.zeros(len(drawn)), freedom)
-    pairs = zip(match.second, match.first, strict=True)
-    return [(holes[drawn_at], measured[found_at]) for drawn_at, found_at in sorted(pairs)]
+    places = sorted(zip(match.second, match.first, strict=True))
+    pairs = [(holes[drawn_at], measured[found_at]) for drawn_at, found_at in places]
+    widths = {hole.diameter for hole in holes}
+    for hole, each in pairs:
+        if (width := each.diameter) is not None and min(widths, key=partial(_off, width)) != hole.diameter:
+            raise InputError.of(CheckProblem.WIDTHS_NOT_BY_PLACE, "hole", label=hole.label)
+    return pairs
+
+
+def _off(width: float, drawn: float) -> float:
+    return abs(drawn - width)
 
 
 def _by_label(holes: tuple[Hole, ...], measured: Sequence[MeasuredHole]) -> list[tuple[Hole, MeasuredHole]]:
@@ -283,13 +304,20 @@ def _plate_sizes(flange: Flange, bore: MeasuredHole | None) -> tuple[PlateSize, 
 
 
 def _left(
-    flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits, bore: MeasuredHole | None
+    flange: Flange,
+    found: tuple[HoleResult, ...],
+    limits: InspectionLimits,
+    bore: MeasuredHole | None,
+    *,
+    datum_bore: bool,
 ) -> LeftOpen:
     """What places and widths of holes do not tell: they say nothing of the plate's own sizes and of threads."""
     drawn, taken = flange.holes(), {each.hole.label: each.measured.diameter for each in found}
     read = {Kind.BORE} if bore is not None and bore.diameter is not None else set[Kind]()
     sizes = [_OF_PLATE[kind] for kind in _OF_PLATE if kind in held_sizes(flange) - read]
     sizes += other_sizes(flange, limits)
+    is_stated = bool(sizes or any(zone_of(hole, limits) for hole in drawn) or stated_limits(flange, limits))
+    sizes += [OtherSize.TO_BORE] if datum_bore and is_stated and any(each.zone is None for each in found) else []
     widths = [hole for hole in drawn if hole.label in taken and held_width(hole, limits) is not None]
     bare = bare_widths(flange, limits)
     return LeftOpen(
@@ -300,7 +328,7 @@ def _left(
         unlimited=tuple(hole for hole in bare if taken.get(hole.label) is not None),
         threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
         sizes=tuple(sizes),
-        is_stated=bool(sizes or any(zone_of(hole, limits) for hole in drawn) or stated_limits(flange, limits)),
+        is_stated=is_stated,
     )
 
 
@@ -318,7 +346,9 @@ def _apart(flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimi
     fixed = {hole.label for hole in zoned} | {label for label, each in ways.items() if _cross(each)}
     pairs = [(place[a.label], place[b.label]) for a, b in (*held, *pairwise(zoned))]
     loose = {hole.label for hole in untied(drawn, pairs)}
-    return tuple(each.hole for each in found if each.hole.label in loose or each.hole.label not in fixed)
+    named = {group for group in circles if is_unspaced(flange, group, limits)}
+    others = (each.hole for each in found if each.hole.group not in named)
+    return tuple(hole for hole in others if hole.label in loose or hole.label not in fixed)
 
 
 def _cross(ways: Sequence[float]) -> bool:

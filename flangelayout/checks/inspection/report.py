@@ -29,6 +29,7 @@ def inspection_data(found: Inspection) -> dict[str, object]:
         "chords": [_size(each) for each in found.chords],
         "eccentricity": [{"what": what, "value": _rounded(value)} for what, value in found.eccentricity],
         "mates": [_mate(each) for each in found.mates],
+        "mirror_image": found.is_mirrored,
         "plate_sizes": [_plate_size(each) for each in found.plate_sizes],
         "not_measured": _labels(found.left.holes),
         "width_not_measured": _labels(found.left.widths),
@@ -53,7 +54,7 @@ def uncovered(mate: MateResult) -> tuple[str, ...]:
 
 def part_passes(found: Inspection) -> bool:
     """Whether all that places tell of holes was measured, and nothing that is stated fails."""
-    return found.verdict not in (PartVerdict.FAIL, PartVerdict.OPEN)
+    return found.verdict not in (PartVerdict.FAIL, PartVerdict.OPEN) and not found.are_bolts_stopped
 
 
 def _placing(placing: Placing) -> dict[str, object]:

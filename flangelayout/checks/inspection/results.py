@@ -38,12 +38,13 @@ class OtherSize(Enum):
     TURNED = "what is turned"
     BLOCK = "sizes that the block of the drawing names"
     HOLES = "width of holes, of which nothing is stated"
+    TO_BORE = "place of holes to the bore, of which nothing is stated"
     SPACING = "spacing of holes along a circle, of which nothing is stated"
 
     @property
     def is_known(self) -> bool:
         """Whether its limits can be told, not by the drawing's owner alone."""
-        return self not in (OtherSize.BLOCK, OtherSize.HOLES, OtherSize.SPACING)
+        return self not in (OtherSize.BLOCK, OtherSize.HOLES, OtherSize.SPACING, OtherSize.TO_BORE)
 
     @property
     def is_on_card(self) -> bool:
@@ -275,6 +276,7 @@ class Inspection(Struct, frozen=True):
         passes_bonus: The same with the bonus.
         eccentricity: From the datum bore to the middle of each bolt circle in mm; empty without a measured bore.
         plate_sizes: Those that were measured and have limits.
+        is_mirrored: Whether the holes lie as the mirror image of the drawing.
         left: What is not judged.
     """
 
@@ -290,12 +292,18 @@ class Inspection(Struct, frozen=True):
     passes_bonus: bool | None
     eccentricity: tuple[tuple[str, float], ...] = ()
     plate_sizes: tuple[PlateSize, ...] = ()
+    is_mirrored: bool = False
     left: LeftOpen = LeftOpen()
 
     @property
     def suspects(self) -> frozenset[str]:
         """The holes at which every length between holes that fails ends, where more than one fails."""
         return common_ends(size.ends for size in self.chords if size.passed is False)
+
+    @property
+    def are_bolts_stopped(self) -> bool:
+        """Whether some of the bolts that were tried do not pass."""
+        return not all(mate.passed for mate in self.mates)
 
     @property
     def answers(self) -> tuple[bool, ...]:
@@ -307,9 +315,9 @@ class Inspection(Struct, frozen=True):
     def verdict(self) -> PartVerdict:
         """Whether everything that is stated holds; pass only where nothing of it was left unmeasured."""
         answers, left = self.answers, self.left
-        if not (answers or left.is_stated):
+        if not (answers or left.is_stated or self.is_mirrored):
             return PartVerdict.UNJUDGED
-        if not all(answers):
+        if not all(answers) or self.is_mirrored:
             return PartVerdict.FAIL
         if left.holes or left.widths or not answers or not all(each.is_known for each in left.sizes):
             return PartVerdict.OPEN

@@ -211,7 +211,7 @@ def other_sizes(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]
 def _left_unstated(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSize]:
     """Of what nothing is stated though something is of others, or nothing that is understood."""
     held = flange.tolerances
-    if any(_is_unspaced(flange, group, limits) for group in range(len(flange.bolt_circles))):
+    if any(is_unspaced(flange, group, limits) for group in range(len(flange.bolt_circles))):
         yield OtherSize.SPACING
     if not is_read(held):
         yield OtherSize.BLOCK
@@ -219,10 +219,11 @@ def _left_unstated(flange: Flange, limits: InspectionLimits) -> Iterator[OtherSi
         yield OtherSize.HOLES
 
 
-def _is_unspaced(flange: Flange, group: int, limits: InspectionLimits) -> bool:
+def is_unspaced(flange: Flange, group: int, limits: InspectionLimits) -> bool:
     """Whether something is stated of a circle or of sizes in general, and nothing of how its holes stand along it."""
     holes, circle, held = members(flange, group), flange.bolt_circles[group], flange.tolerances
-    is_stated = bool(held.general or held.block or limits.group(group).bolt_circle)
+    of_holes = limits.hole_plus is not None or limits.hole_minus is not None
+    is_stated = bool(held.general or held.block or limits.group(group).bolt_circle or of_holes)
     if not is_stated or len(holes) < 3 or all(zone_of(hole, limits) for hole in holes):
         return False
     chords = (a.center.distance_to(b.center) for (a, b), _ in held_chords(flange, group, limits.group(group)))

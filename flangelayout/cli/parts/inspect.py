@@ -146,7 +146,8 @@ def _is_good(found: Inspection | CaliperInspection) -> bool:
         case Inspection():
             return part_passes(found)
         case CaliperInspection():
-            return found.is_usable or found.verdict in (CaliperVerdict.PASS, CaliperVerdict.UNJUDGED)
+            is_good = found.is_usable or found.verdict in (CaliperVerdict.PASS, CaliperVerdict.UNJUDGED)
+            return is_good and not found.are_bolts_stopped
         case _:
             assert_never(found)
 

@@ -168,4 +168,5 @@ def _judged(job: Job, plain: Sequence[ChordLine], readings: tuple[Reading, ...],
     mark = marks[found.verdict]
     if found.verdict in (CaliperVerdict.PASS, CaliperVerdict.OPEN):
         mark = "ok" if found.is_usable else "look" if found.out else mark
+        mark = "fix" if found.are_bolts_stopped else mark
     return PartRead(tuple(lines), verdict, mark, tuple(told[len(readings) :]), following)

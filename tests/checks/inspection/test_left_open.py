@@ -2,12 +2,18 @@
 
 from typing import Any
 
+import pytest
+
 from flangelayout.checks.inspection.inspect import inspect_part
 from flangelayout.checks.inspection.report import inspection_data, part_passes
 from flangelayout.checks.inspection.results import Inspection, MeasuredHole, PartVerdict
+from flangelayout.checks.inspection.tolerances import Allowed
+from flangelayout.errors import InputError
+from flangelayout.geometry.contours import turned_point
 from flangelayout.geometry.shapes import Point
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
+from flangelayout.value import replace
 from flangelayout.views.words.parts.inspection import hole_passed, verdict_text
 
 _RING = {
@@ -104,4 +110,51 @@ def test_holes_whose_spacing_nothing_is_stated_of_are_not_called_good() -> None:
 def test_one_length_holds_a_hole_in_one_direction_only() -> None:
     """Two single holes 170 apart: across that they may stand anywhere."""
     made = job(_BASE | {"hole_rectangle": []})
-    assert "place of X1, X2 against the others" in verdict_text(found(made))
+    assert "place of X1, X2 against each other" in verdict_text(found(made))
+
+
+def test_a_mirror_image_does_not_pass_though_all_its_lengths_are_right() -> None:
+    """Seen from behind, every distance is the same (plain geometry); the part meets no mate."""
+    uneven = {"diameter": 240, "angles": [0, 40, 110, 190, 250, 320], "hole_diameter": 22}
+    made = job(_RING | {"bolt_circle": [uneven]})
+    holes = [
+        MeasuredHole(Point(-hole.center.x, hole.center.y), hole.label, hole.diameter) for hole in made.flange.holes()
+    ]
+    found_so = inspect_part(made.flange, holes, made.inspection)
+    assert found_so.verdict is PartVerdict.FAIL
+    assert "holes lie as the mirror image of the drawing" in verdict_text(found_so)
+    assert not found(made).is_mirrored
+
+
+def test_bolts_that_do_not_pass_are_in_the_head_and_make_no_good_part() -> None:
+    made = job(_RING)
+    limits = replace(made.inspection, position=Allowed(9.0, "the job"))
+    bolted = replace(limits, groups=tuple(replace(group, bolt="M24") for group in limits.groups))
+    holes = [MeasuredHole(hole.center, hole.label, hole.diameter) for hole in made.flange.holes()]
+    tight = inspect_part(made.flange, holes, bolted)
+    assert verdict_text(tight).startswith("Holes good to use")
+    assert verdict_text(tight).endswith("; bolts do not pass")
+    assert part_passes(tight) is False
+
+
+def test_a_bore_as_datum_that_nothing_holds_the_holes_to_is_said() -> None:
+    made = job(_RING)
+    aside = [MeasuredHole(hole.center + Point(5.0, 0.0), hole.label, hole.diameter) for hole in made.flange.holes()]
+    bore = MeasuredHole(Point(0.0, 0.0), "bore", 160.0)
+    off = inspect_part(made.flange, aside, made.inspection, bore, datum_bore=True)
+    assert part_passes(off) is False
+    assert "place of holes to the bore, of which nothing is stated" in verdict_text(off)
+
+
+def test_holes_without_names_whose_widths_do_not_suit_their_places_are_asked_for() -> None:
+    """Four of 18 and four of 14 on one circle, turned by 30 degrees: by place alone 18 falls on 14."""
+    both = [
+        {"diameter": 240, "hole_count": 4, "hole_diameter": width, "start_angle": turn}
+        for width, turn in ((18, 0), (14, 45))
+    ]
+    made = job(_RING | {"bolt_circle": both})
+    turned = [MeasuredHole(turned_point(hole.center, 30.0), "", hole.diameter) for hole in made.flange.holes()]
+    with pytest.raises(InputError, match="name the holes"):
+        inspect_part(made.flange, turned, made.inspection)
+    straight = [MeasuredHole(hole.center, "", hole.diameter) for hole in made.flange.holes()]
+    assert part_passes(inspect_part(made.flange, straight, made.inspection))

@@ -50,6 +50,11 @@ def standing_text(standing: Standing) -> str:
 
 def caliper_verdict_text(found: CaliperInspection) -> str:
     """How the part stands, and what that means for bolting it up."""
+    is_told = found.verdict is CaliperVerdict.FAIL or not found.are_bolts_stopped
+    return f"{_verdict(found)}{'' if is_told else '; bolts do not pass'}"
+
+
+def _verdict(found: CaliperInspection) -> str:
     match found.verdict:
         case CaliperVerdict.PASS if found.out:
             return f"Part passes by all readings together, but {_out_as_read(found)}: measure again"

@@ -23,6 +23,7 @@ from flangelayout.views.words.mating import apart_text
 from flangelayout.views.words.numbering import holes_in_words
 
 _MOST_DECIMALS = 6
+_MIRROR = "holes lie as the mirror image of the drawing (drilled from the other face, or named the other way round)"
 REWORK_CAUTION = (
     "Whoever owns the drawing decides on rework; on a pressure part its code and a competent person do, "
     "above all before anything is welded"
@@ -31,6 +32,11 @@ REWORK_CAUTION = (
 
 def verdict_text(found: Inspection) -> str:
     """Whether the part keeps what is stated, what does not, and what that means for bolting it up."""
+    is_told = found.verdict is PartVerdict.FAIL or not found.are_bolts_stopped
+    return f"{_verdict(found)}{'' if is_told else '; bolts do not pass'}"
+
+
+def _verdict(found: Inspection) -> str:
     match found.verdict:
         case PartVerdict.PASS:
             return f"Part passes{_by_gauge(found)}"
@@ -42,7 +48,8 @@ def verdict_text(found: Inspection) -> str:
         case PartVerdict.UNJUDGED:
             return "No tolerance is stated to judge the part by"
         case PartVerdict.FAIL:
-            out = " and ".join(part for part in (_places_out(found), _sizes_out(found)) if part)
+            hand = _MIRROR if found.is_mirrored else ""
+            out = " and ".join(part for part in (hand, _places_out(found), _sizes_out(found)) if part)
             return f"Part does not pass: {out}{_bolted_up(found)}"
         case _:
             assert_never(found.verdict)
@@ -62,7 +69,8 @@ def _by_card(found: Inspection) -> str:
     """What the check card has to be asked."""
     left = found.left
     parts = [each.value for each in left.sizes if each.is_on_card]
-    parts += [f"place of {holes_in_words(left.apart)} against the others"] if left.apart else []
+    those = "each other" if len(left.apart) == len(found.holes) else "the others"
+    parts += [f"place of {holes_in_words(left.apart)} against {those}"] if left.apart else []
     bare = f"; no limits for the width of {holes_in_words(left.unlimited)}" if left.unlimited else ""
     return left_to(parts, left.sizes, has_card=left.has_card) + bare
 

@@ -161,7 +161,7 @@ def judge_counts(case: Scenario, told: Told) -> Iterator[str]:
     if (told.check.code == 1) is not (count["failed"] > 0) or told.document["passes"] is (count["failed"] > 0):
         yield f"exit code {told.check.code} with {count['failed']} failed"
     if count["failed"] and (
-        not re.search(r"\b(failed|wrong)\b", told.page, re.IGNORECASE) or re.search(r"\bSound\b", told.page)
+        not re.search(r"\b(failed|wrong|to fix)\b", told.page, re.IGNORECASE) or re.search(r"\bSound\b", told.page)
     ):
         yield "the page does not say that a check failed"
 

@@ -6,7 +6,7 @@ from enum import Enum
 from checking import plate_of, said, shop
 from flangelayout.checks import Result, Rule
 from flangelayout.checks.facts import Sized
-from flangelayout.checks.finding import Reason, Remedy
+from flangelayout.checks.finding import Finding, Place, Reason, Remedy
 from flangelayout.checks.limits import CheckLimits, Ground
 from flangelayout.units import Unit
 from flangelayout.views.words.findings import tally_text
@@ -57,3 +57,10 @@ def test_every_check_of_a_plate_has_a_line_with_its_numbers() -> None:
             assert "{" not in text
             if each.result is Result.PASSED and each.value is not None:
                 assert unit.value in text or "holes" in text
+
+
+def test_a_check_that_was_not_run_has_words_without_gaps() -> None:
+    """What it would be of is not known; no sign of a form to be filled in is left."""
+    for rule in Rule:
+        idle = Finding(rule, Result.NOT_RUN, Place(""), reason=Reason.CONTRADICTION)
+        assert not set("{}") & set(said(plate_of(bolt_circle()), idle)), rule

@@ -155,11 +155,13 @@ def _clocking_cure(flange: Flange, facts: Clocked, cure: Remedy, unit: Unit) -> 
 def check_words(flange: Flange, finding: Finding, unit: Unit) -> str:
     """Where a check looked and at what, without its figures; ``unit`` is that of a size that a thing is named by."""
     subject, title = subject_text(flange, finding), TITLES[finding.rule]
+    edge, wall = "edge or bore", "part that is turned"
     if isinstance(finding.facts, TurnedOnPlate):
         subject = turned_name(flange.turned[finding.facts.turned], unit)
-        title = title.format(edge=_BESIDE_TURNED[finding.facts.against])
+        edge = _BESIDE_TURNED[finding.facts.against]
     if isinstance(finding.facts, WallCut):
-        title = title.format(turned=turned_name(flange.turned[finding.facts.turned], unit))
+        wall = turned_name(flange.turned[finding.facts.turned], unit)
+    title = title.format(edge=edge, turned=wall)
     if isinstance(finding.facts, UsualSize):
         title = f"{title} {SIZED[finding.facts.what]}"
     if isinstance(finding.facts, Turning):

@@ -56,6 +56,7 @@ PRINT_STEP = "Print all pages in one run, one side only, at 100 %, on the same p
 MEASURE_STEP = "Measure both bars on every page, by rule or by caliper. Outside of what is accepted: do not use it."
 _MARK_TO_MARK, _OF_SLOTS = "from punch mark to punch mark", ", of a slot from halfway between its two"
 _SLOT_STEP = "Of a slot halfway between its two crosses is the middle: mark it, and measure from there."
+SLOT_CENTER = ", THAT OF A SLOT HALFWAY BETWEEN ITS TWO CROSSES"
 JOIN_STEPS = (
     "Cut a page only along its dashed lines, at the left and the top, edge to edge with a knife along a rule. Keep "
     "the right and the lower edges. For short: OVER 1 is cut and lay over tile 1, GLUE 2 keep and glue tile 2.",
@@ -155,16 +156,17 @@ def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
 
 def slot_steps(flange: Flange) -> tuple[str, ...]:
     """From where slots are measured, which bear no mark there; nothing where there are none."""
-    return (_SLOT_STEP,) if _has_slots(flange) else ()
+    return (_SLOT_STEP,) if has_slots(flange) else ()
 
 
-def _has_slots(flange: Flange) -> bool:
+def has_slots(flange: Flange) -> bool:
+    """Whether any hole that is shown is one, which has two crosses."""
     return any(isinstance(hole.kind, Slot) for hole in flange.shown_holes())
 
 
 def mark_to_mark(flange: Flange) -> str:
     """Between what on the plate chords are measured."""
-    return _MARK_TO_MARK + (_OF_SLOTS if _has_slots(flange) else "")
+    return _MARK_TO_MARK + (_OF_SLOTS if has_slots(flange) else "")
 
 
 def punch_step(flange: Flange) -> str:

@@ -154,11 +154,9 @@ def _lines(lines: Sequence[str], window: Box, row: int) -> Iterator[Item]:
 
 def tile_text(tile: Tile, number: int, tiling: Tiling, is_back: bool) -> str:
     """Which of the tiles this is."""
-    side = "BACK · " if is_back else ""
-    return (
-        f"{side}ROW {tile.row} of {tile.of_row} · COLUMN {tile.column} of {tile.of_column} · "
-        f"TILE {number} of {len(tiling.tiles)}"
-    )
+    side, count = "BACK · " if is_back else "", len(tiling.tiles)
+    place = f"ROW {tile.row} of {tile.of_row} · COLUMN {tile.column} of {tile.of_column} · " if count > 1 else ""
+    return f"{side}{place}TILE {number} of {count}"
 
 
 def verdict_lines(flange: Flange, window: Box, unit: Unit, seams: Sequence[Line] = ()) -> tuple[str, ...]:

@@ -222,7 +222,7 @@ class _Places:
         """
         if is_tube(self.flange, holes[0]) or not self._are_labeled:
             return None
-        texts = [(hole, (hole.label, _size_words(hole, self.unit))) for hole in holes]
+        texts = [(hole, (hole.label, size_words(hole, self.unit))) for hole in holes]
         for heights, turns in _RULES:
             if all(self._placed(hole, said, heights, turns) for hole, said in texts):
                 return heights, turns
@@ -232,7 +232,7 @@ class _Places:
         """Number and size of a hole, by a rule if it can be; nothing without room, or among too many holes."""
         if is_tube(self.flange, hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
             return None
-        size = _size_words(hole, self.unit)
+        size = size_words(hole, self.unit)
         ways = (*((rule, (rule[0], _TURNS)) if rule else ()), *((heights, _TURNS) for heights in _HEIGHTS))
         parts = size.split(", ")
         for lines, (heights, turns) in product(([size], parts) if len(parts) > 1 else ([size],), ways):
@@ -441,7 +441,7 @@ def _along(spine: Line | Arc, share: float) -> Point:
     return spine.start + (spine.end - spine.start).scaled(share)
 
 
-def _size_words(hole: Hole, unit: Unit) -> str:
+def size_words(hole: Hole, unit: Unit) -> str:
     """What a hole is in a few signs: ``⌀22``, ``⌀10 H7``, a slot's width and length, a thread with its drill."""
     drilled = f"{DIAMETER_SIGN}{size_text(hole.diameter, unit)}"
     match hole.kind:

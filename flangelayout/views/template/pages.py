@@ -18,7 +18,7 @@ from flangelayout.units import Unit
 from flangelayout.value import replace
 from flangelayout.views.page.flip import box_turned_over, seen_from_behind, turned_over
 from flangelayout.views.template.content_map import InkMap, ink_map, with_ink
-from flangelayout.views.template.cover import cover_sheets, plate_chords, plate_cover
+from flangelayout.views.template.cover import SLOT_CENTER, cover_sheets, has_slots, plate_chords, plate_cover
 from flangelayout.views.template.drawing import Scribing, scribing
 from flangelayout.views.template.furniture import (
     LEFT_STRIP,
@@ -198,7 +198,8 @@ def _chord_lines(subject: Subject, window: Box) -> tuple[str, ...]:
         for row in plate_chords(subject.flange, subject.unit).rows
     )
     lines = tuple(told)
-    return lines_of(f"ON THE PLATE, CENTER TO CENTER: {'; '.join(lines)}", window, ";") if lines else ()
+    how = f"ON THE PLATE, CENTER TO CENTER{SLOT_CENTER if has_slots(subject.flange) else ''}"
+    return lines_of(f"{how}: {'; '.join(lines)}", window, ";") if lines else ()
 
 
 def _size_lines(subject: Subject, words: Sequence[PlateWords], whole: bool = False) -> tuple[str, ...]:

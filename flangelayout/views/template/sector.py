@@ -245,12 +245,13 @@ def _start_text(step: _Step, unit: Unit) -> str:
 
 
 def _chords(step: _Step, subject: Subject) -> TextTable:
-    """Index chords, those after a quarter and half of the round, and from the last hole to the next sector."""
+    """Index chords, those after about a quarter and half of the round, and from the last hole to the next sector."""
     unit, (outer, inner) = subject.unit, step.index_radii
     rows = [("R1-L1", step.chord(outer), ""), ("R2-L2", step.chord(inner), "")]
-    for share, name in ((4, "a quarter round"), (2, "half round")):
-        if step.count % share == 0 and step.count > share:
-            rows.append((f"R1-L1 over {step.count // share} steps, {name}", step.chord(outer, step.count // share), ""))
+    for share, name in ((4, ", a quarter round"), (2, ", half round")):
+        if (steps := step.count // share) > 1:
+            told = name if step.count % share == 0 else ""
+            rows.append((f"R1-L1 over {steps} steps{told}", step.chord(outer, steps), ""))
     for group, circle in subject.flange.shown_circles():
         name = f"holes {subject.flange.group_letter(group)}".strip()
         limits = accepted_chord(subject.flange, group, circle.chord, True, unit)

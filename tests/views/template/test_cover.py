@@ -19,7 +19,7 @@ from flangelayout.geometry.shapes import Box, Circle, Contour, extent
 from flangelayout.packet.job import Part, build_packet, face_template
 from flangelayout.units import Unit
 from flangelayout.views.template.cover import drill_step, hole_steps, plate_chords
-from flangelayout.views.template.pages import FaceTemplate, template_sheets
+from flangelayout.views.template.pages import FaceTemplate, one_sheet_template, roll_template, template_sheets
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
 from readers import pdf_text
@@ -217,6 +217,23 @@ def test_a_cover_tells_from_where_slots_are_measured_which_have_two_crosses() ->
     assert "from punch mark to punch mark, of a slot from halfway between its two." in said
     assert "slot" not in plain
     assert "from punch mark to punch mark." in plain
+    single = " ".join(pdf_text(write_pdf(one_sheet_template(face_template(make_job(**LUGGED))))))
+    assert "ON THE PLATE, CENTER TO CENTER, THAT OF A SLOT HALFWAY BETWEEN ITS TWO CROSSES: A next " in single
+
+
+def test_a_sector_of_any_count_has_chords_over_several_steps() -> None:
+    circle = {"diameter": 1350, "hole_count": 15, "hole_diameter": 30}
+    job = make_job(plate={"outside_diameter": 1500, "bore": 1200}, bolt_circle=[circle])
+    lines = pdf_text(write_pdf(template_sheets(face_template(job), TemplateSettings("A3", style=TemplateStyle.SECTOR))))
+    # The outer mark is 8 mm inside the rim: 2 x 742 sin 36 over three steps of 24 degrees, sin 84 over seven.
+    assert "R1-L1 over 3 steps 872.27" in lines
+    assert "R1-L1 over 7 steps 1475.87" in lines
+
+
+def test_a_set_of_one_tile_speaks_of_no_rows() -> None:
+    (page,) = roll_template(face_template(make_job()), TemplateSettings("roll", roll_width=610.0)).sheets
+    said = {item.what.text for item in page.furniture if isinstance(item.what, Label)}
+    assert "TILE 1 of 1" in said
 
 
 def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:

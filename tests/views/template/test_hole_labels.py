@@ -83,6 +83,23 @@ def test_a_page_shows_words_whole_or_not_at_all_and_every_word_stands_on_some_pa
     assert {*wanted} <= {*said}
 
 
+def test_no_number_stands_on_a_page_that_does_not_show_the_middle_of_its_hole() -> None:
+    """Among nine lugs one shows its number, not its hole, below the seam of the first page."""
+    job = JOBS["nine lugs"]()
+    middles = {hole.label: hole.center for hole in job.flange.shown_holes()}
+    pages, seen = tiles_of(template_sheets(face_template(job), TemplateSettings("Letter"))), set[str]()
+    for page in pages:
+        window = page.views[0].clip_paper
+        assert window
+        for view in page.views:
+            said = [(each.source.label, each.what) for each in view.drawing.items if isinstance(each.source, HoleRef)]
+            labels = [(hole, what) for hole, what in said if isinstance(what, Label)]
+            shown = {hole for hole, what in labels if window.contains(what.at + view.at_paper)}
+            assert all(window.contains(middles[hole] + view.at_paper) for hole in shown), page.name
+            seen |= shown
+    assert seen == middles.keys()
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_drilled_at_each_hole_stands_on_the_template(name: str) -> None:
     job = JOBS[name]()

@@ -4,6 +4,7 @@ import itertools
 import re
 from collections import Counter
 from itertools import combinations
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,6 +21,7 @@ from flangelayout.drawing.textwidth import label_corners
 from flangelayout.errors import GeometryError
 from flangelayout.geometry.shapes import ORIGIN, Circle, Contour, Line
 from flangelayout.job import Job
+from flangelayout.job.load import load_job
 from flangelayout.packet.job import face_template
 from flangelayout.value import replace
 from flangelayout.views.template.pages import template_sheets
@@ -183,7 +185,31 @@ def test_a_figure_to_the_rim_stands_only_where_the_rim_is_drawn() -> None:
     assert "the rim is not on the strips" in _told(cover)
     assert {_figures_note(page) for page in pages} == {"from the hole's center to the bore edge."}
     narrow = {**ONE_AT_TOP, "plate": {"outside_diameter": 370, "bore": 250}}  # 20 mm from the holes to the rim
-    assert _figures_note(strips(make_job(**narrow))[1]).endswith("to the bore edge and to the rim.")
+    page = strips(make_job(**narrow))[1]
+    assert _figures_note(page).endswith("inward to the bore edge, outward to the rim.")
+    said = {item.what.text for view in page.views for item in view.drawing.items if isinstance(item.what, Label)}
+    assert {"20.00", "40.00"} <= said, "square to a ray of 6 mm, too"
+    narrow["plate"] = {"outside_diameter": 355, "bore": 250}
+    assert _figures_note(strips(make_job(**narrow))[1]) == "from the hole's center to the bore edge."
+
+
+def test_a_strip_tells_at_its_head_what_its_holes_are_that_have_no_room_for_it() -> None:
+    job = load_job(Path(__file__).parents[3] / "templates" / "machined-flange.toml")
+    told = dict[str, str]()
+    for page in strips(job)[1:]:
+        heads = [item.what.text for item in page.furniture if isinstance(item.what, Label)]
+        lacking = set[str]()
+        for view in page.views:
+            of_holes = [
+                (item.source.label, item.what) for item in view.drawing.items if isinstance(item.source, HoleRef)
+            ]
+            said = [hole for hole, what in of_holes if isinstance(what, Label)]
+            lacking |= {hole for hole in said if said.count(hole) == 1}
+        parts = [part for head in heads if " · " in head for part in head.split(" · ")[1].split("; ")]
+        told |= dict(part.split(": ", 1) for part in parts)
+        assert lacking == {part.split(": ")[0] for part in parts}
+    # What the job says: A 17.5, B socket heads of M12 (13.5), C M8, whose drill is 6.8 (ISO 2306, from memory).
+    assert {told[name] for name in ("B1", "C1", "A1")} == {"⌀13.5", "M8, ⌀6.8", "⌀17.5"}
 
 
 @every_row(

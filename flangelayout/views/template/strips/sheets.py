@@ -1,6 +1,7 @@
 """Strips along the bolt circle for a ring whose bore is already cut: holes, rays to the rim, bore-edge distances."""
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import product
 
@@ -8,8 +9,9 @@ from msgspec import Struct
 
 from flangelayout.drawing.layers import Layer
 from flangelayout.drawing.model import Anchor, Drawing, Item, Label, Sheet, SheetSet, TextTable, View
-from flangelayout.drawing.references import Furniture
+from flangelayout.drawing.references import Furniture, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
+from flangelayout.drawing.textwidth import text_width
 from flangelayout.errors import GeometryError
 from flangelayout.flange import Flange, Hole
 from flangelayout.flange.sector import Sector, sector, strip_problem
@@ -31,10 +33,11 @@ from flangelayout.views.template.cover import (
     slot_steps,
 )
 from flangelayout.views.template.furniture import Subject, foot_lines, note_lines, page_furniture, tile_line
+from flangelayout.views.template.hole_labels import size_words
 from flangelayout.views.template.page_map import plate_items, plate_top
 from flangelayout.views.template.paper import FLIP_NOTES, TemplatePage, both_ways
 from flangelayout.views.template.strips.parted import PARTINGS, Parting, StripSeam, parted, strip_seams, wider_parted
-from flangelayout.views.template.strips.strip import DrawnStrip, StripBand, has_top
+from flangelayout.views.template.strips.strip import TO_RIM, DrawnStrip, StripBand, has_top
 from flangelayout.views.words.numbering import holes_in_words
 
 _REACHES = (60.0, 30.0, 12.0)
@@ -47,6 +50,9 @@ _STACKS = range(1, 7)
 _CAPTION = 5.0
 _GAP = 4.0
 _FINEST = 0.05
+_TEXT = 2.5
+_NUMBER_AND_SIZE = 2
+"""Words at a hole that has both."""
 _TICK = 1.04
 """How far the rays between strips reach on the map, in radii of the rim."""
 
@@ -65,14 +71,14 @@ def strip_sheets(subject: Subject, layout: TemplateSettings) -> SheetSet:
     plan = _plan(flange, pages, layout.overlap)
     if plan is None:
         raise GeometryError.of(OutputProblem.STRIP_OFF_THE_PAGE, paper=layout.paper)
-    plan, unit = replace(plan, way=_told_of_rim(subject, plan.way)), subject.unit
-    band = plan.way.band
+    band, unit = plan.way.band, subject.unit
     strips = [DrawnStrip(piece, seams, band, layout.overlap, unit) for piece, seams in _pieces(flange, plan)]
-    page, stack = plan.way.page, plan.way.stack
-    stacks = [strips[at : at + stack] for at in range(0, len(strips), stack)]
-    covers = cover_sheets(subject, page, layout.margin, _cover(subject, strips, band))
-    sheets = _pages(subject, layout, plan.way, stacks)
-    return SheetSet((*covers, *sheets), subject.stamp, stretch=page.stretch, one_sided=True)
+    drawn = [Drawing(f"strip {number}", tuple(strip.items())) for number, strip in enumerate(strips, 1)]
+    to_rim = any(item.source == TO_RIM for drawing in drawn for item in drawing.items)
+    way = plan.way if to_rim else _untold_of_rim(subject, plan.way)
+    covers = cover_sheets(subject, way.page, layout.margin, _cover(subject, strips, band, to_rim))
+    sheets = _pages(subject, layout, way, [*zip(strips, drawn, strict=True)])
+    return SheetSet((*covers, *sheets), subject.stamp, stretch=way.page.stretch, one_sided=True)
 
 
 class _Shown(Struct, frozen=True):
@@ -142,21 +148,23 @@ def _band(flange: Flange, inward: float, outward: float) -> StripBand:
     return StripBand(inner, outer)
 
 
-def _pages(subject: Subject, layout: TemplateSettings, way: _Shown, stacks: list[list[DrawnStrip]]) -> Iterator[Sheet]:
-    page = way.page
+def _pages(
+    subject: Subject, layout: TemplateSettings, way: _Shown, strips: Sequence[tuple[DrawnStrip, Drawing]]
+) -> Iterator[Sheet]:
+    page, total, number = way.page, len(strips), 0
+    stacks = [strips[at : at + way.stack] for at in range(0, total, way.stack)]
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, "RIM"))
     turned: dict[int, Drawing] = {}
-    total, number = sum(len(stack) for stack in stacks), 0
     for rank, stack in enumerate(stacks, 1):
         views, furniture = [View(common, 1.0, ORIGIN)], [tile_line(f"PAGE {rank} of {len(stacks)}", page.window)]
-        for slot, strip in enumerate(stack):
+        for slot, (strip, drawing) in enumerate(stack):
             number += 1
             room = _slot(page.window, slot, way.stack)
-            drawing = Drawing(f"strip {number}", tuple(strip.items()))
             at = Point(room.center.x, room.top - _CAPTION - way.band.outer)
             views.append(View(drawing, 1.0, at, Box(room.left, room.bottom, room.right, room.top)))
             text = f"STRIP {number} of {total}: {_holes_text(strip.piece)}"
-            furniture.append(text_item(Point(room.left + 1.0, room.top - 3.2), text, 2.5))
+            text += _sizes_text(strip, drawing, room.width - 2.0 - text_width(text, _TEXT))
+            furniture.append(text_item(Point(room.left + 1.0, room.top - 3.2), text, _TEXT))
         over = layout.flip_tiles and rank % 2 == 0
         if layout.flip_tiles:
             furniture += note_lines(FLIP_NOTES[over], page.window, len(page.lines))
@@ -181,6 +189,17 @@ def _holes_text(piece: Sector) -> str:
     return f"HOLE {names}" if len(around) == 1 else f"HOLES {names}, from right to left"
 
 
+def _sizes_text(strip: DrawnStrip, drawing: Drawing, width: float) -> str:
+    """Behind them the sizes that stand not at their holes, where so much room is left; nothing where all do."""
+    said = Counter(item.source for item in drawing.items if item.layer is Layer.TEXT)
+    alike: dict[str, list[Hole]] = {}
+    for hole in _around(strip.piece):
+        if said[HoleRef(hole.label)] < _NUMBER_AND_SIZE:
+            alike.setdefault(size_words(hole, strip.unit), []).append(hole)
+    told = f" · {'; '.join(f'{holes_in_words(holes)}: {size}' for size, holes in alike.items())}" if alike else ""
+    return told if text_width(told, _TEXT) <= width else " · FURTHER SIZES: COVER"
+
+
 def _around(piece: Sector) -> list[Hole]:
     """The holes of a strip in order, from its right end."""
     first = 90.0 - piece.half_deg
@@ -188,34 +207,29 @@ def _around(piece: Sector) -> list[Hole]:
 
 
 def _note(subject: Subject, *, to_rim: bool) -> str:
-    unit, rim = subject.unit.value, " and to the rim" if to_rim else ""
-    return f"FIGURES ON THE RAYS ({unit}): from the hole's center to the bore edge{rim}."
+    where = "inward to the bore edge, outward to the rim" if to_rim else "to the bore edge"
+    return f"FIGURES ON THE RAYS ({subject.unit.value}): from the hole's center {where}."
 
 
-def _told_of_rim(subject: Subject, way: _Shown) -> _Shown:
-    """The same pages, which speak of the rim only where the strips show it."""
-    if way.band.outer >= subject.flange.box().width / 2:
-        return way
+def _untold_of_rim(subject: Subject, way: _Shown) -> _Shown:
+    """The same pages, which do not speak of the rim: no figure tells how far it is."""
     notes = (*way.page.notes[:-1], _note(subject, to_rim=False))
     return replace(way, page=replace(way.page, notes=notes, lines=foot_lines(subject, way.page.window, notes)))
 
 
-def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand) -> Cover:
+def _cover(subject: Subject, strips: Sequence[DrawnStrip], band: StripBand, to_rim: bool) -> Cover:
     flange, pieces = subject.flange, [strip.piece for strip in strips]
     bore_shown, rim_shown = band.inner < (flange.bore or 0.0) / 2, band.outer >= flange.box().width / 2
     line = "its bore line all round on the bore's edge" if bore_shown else "every hole as far from the bore as written"
-    read = (
-        "the distances from the hole's center to the bore edge and to the rim are"
-        if rim_shown
-        else ("the rim is not on the strips; the distance from the hole's center to the bore edge is")
-    )
+    unseen = "" if rim_shown else "the rim is not on the strips; "
+    where = "inside its hole to the bore edge, outside to the rim" if to_rim else "to the bore edge"
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         f"Cut the strips out along their dashed lines and join them end to end in order, every diamond closed, "
         f"J1 to J1, into a closed ring. Never punch a diamond.{_cut_holes(strips)}",
         f"Lay the ring on the plate, {line}, {_top_in_words(pieces)} at the top of the centerline; tape it down.",
-        f"Check the rays: {read} written on them.",
+        f"Check the rays: {unseen}a figure on one is the distance from its hole's center, {where}.",
         *slot_steps(subject.flange),
         punch_step(flange),
         drill_step(subject.flange),

@@ -36,7 +36,11 @@ _NAME_FAR = tuple((out, aside) for aside in (1.2, 2.0, 3.0, 4.2) for out in (10.
 """Likewise where it has none near."""
 _RAY_PAST_HOLE = 5.0
 _TOP_MARK, _TOP_HEIGHT = 14.0, 3.5
+_OFF_RAY = 1.0
+"""From a ray to a figure square to it, in mm."""
 _SAME = 1e-6
+TO_RIM = Furniture("distance to the rim")
+"""What a figure is that tells how far a hole is from the rim."""
 
 
 class StripBand(Struct, frozen=True):
@@ -203,15 +207,18 @@ class DrawnStrip(Struct, frozen=True):
             (at - (flange.bore or 0.0) / 2, _ASIDE, min(beside, default=at) < at),
             (flange.box().width / 2 - at, -_ASIDE, max(beside, default=at) > at),
         )
-        for (low, high), (distance, aside, is_second) in zip(self._sides(hole), told, strict=False):
+        sources = Furniture("distance"), TO_RIM
+        for (low, high), (distance, aside, is_second), source in zip(self._sides(hole), told, sources, strict=False):
             figure = decimal_text(distance, self.unit)
             said = [*([f"{hole.label}: {figure}"] if beside else []), *([] if is_second else [figure])]
             pieces = sorted(self._open_pieces(low, high, hole.angle), key=lambda piece: piece[0] - piece[1])
             labels = (
-                label for text in said for piece in pieces for label in _along_ray(text, piece, hole.angle, aside)
+                label
+                for beside_it, text, piece in product((_along_ray, _across_ray), said, pieces)
+                for label in beside_it(text, piece, hole.angle, aside)
             )
             if label := room.first_free(labels, hole.angle):
-                yield Item(Layer.TEXT, label, Furniture("distance"))
+                yield Item(Layer.TEXT, label, source)
 
     def _open_pieces(self, low: float, high: float, turn: float) -> list[tuple[float, float]]:
         """The pieces of a ray between two radii that stay clear of every hole and its cross."""
@@ -281,6 +288,13 @@ def _along_ray(text: str, piece: tuple[float, float], turn: float, aside: float)
         for way, side in product(_ALONG, (aside, -aside)):
             at = polar(side, turn + 90.0, polar((start + end) / 2 + way * spare, turn))
             yield Label(at, text, _TEXT, upward, Anchor.MIDDLE)
+
+
+def _across_ray(text: str, piece: tuple[float, float], turn: float, aside: float) -> Iterator[Label]:
+    """A figure square to a piece of a ray too short for it, beside its middle: rather on one side."""
+    off, middle = math.copysign(text_width(text, _TEXT) / 2 + _OFF_RAY, aside), (piece[0] + piece[1]) / 2
+    for side in (off, -off):
+        yield Label(polar(side, turn + 90.0, polar(middle, turn)), text, _TEXT, turn - 90.0, Anchor.MIDDLE)
 
 
 def _on_one_ray(hole: Hole, other: Hole) -> bool:

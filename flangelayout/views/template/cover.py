@@ -129,8 +129,6 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         f"{over}Lay {lay}, and tape down flat. Measure again every bar still in sight.",
         *hole_steps(flange),
     )
-    corners = [Point(t.window.left, t.window.bottom) for t in tiling.tiles]
-    corners += [Point(t.window.right, t.window.top) for t in tiling.tiles]
     return Cover(
         "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
         (*use_lines(subject), *call_outs(subject)),
@@ -138,7 +136,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         (_paper_table(check, subject.unit, are_joined), plate_chords(flange, subject.unit), *share_tables(subject)),
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
-        box_around(corners),
+        box_around([corner for tile in tiling.tiles for corner in tile.cell.corners]),
         plate_top(subject),
         _edges(tiling),
         len(tiling.tiles) > _MOST_IN_TABLE,

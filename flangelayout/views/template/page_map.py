@@ -43,8 +43,10 @@ _ALONG, _NEARER_TILE = (0.0, 0.25, -0.25, 0.5, -0.5), 1.2
 """Where along a side of its tile a number stands outside of it, and how many times nearer to it than to any other."""
 _MANY, _NOWHERE = 1_000, 1_000_000
 """Lines that a word counts for where one would stand on it, and that a word without a place crosses."""
-_UPPER = 0.25
-"""Of the height of a map: how far below its upper edge TOP may stand."""
+_TOP, _UPPER = Furniture("top"), 0.25
+"""TOP, and how far below the upper edge of a map it may stand, of the height of this."""
+_LARGEST = 0.6
+"""Scale of a map of a small plate: nobody takes it for the template."""
 
 
 def plate_map(subject: Subject) -> Iterator[Item]:
@@ -62,13 +64,14 @@ def plate_top(subject: Subject) -> Point | None:
 def plate_items(flange: Flange) -> Iterator[Item]:
     """The plate with its hole numbers, for a page map; on a crowded circle every fourth hole has one.
 
-    The numbers stand in their holes: :func:`page_map` finds them a place beside.
+    The numbers stand in their holes: :func:`page_map` finds them a place beside, those of first holes first.
     """
     yield from metal_edges(flange, Layer.TEMPLATE_EDGES)
     holes = flange.shown_holes()
     counts = Counter(hole.group for hole in holes)
     for hole in holes:
         yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
+    for hole in sorted(holes, key=lambda hole: hole.number):
         is_tube = hole.group >= 0 and flange.groups()[hole.group].tubes
         if not is_tube and (counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1):
             yield Item(Layer.TEXT, Label(hole.center, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
@@ -93,23 +96,37 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
         box: What is shown.
         room: On the page.
     """
-    height = _number_height(items, min(room.width / box.width, room.height / box.height))
+    view = _laid(items, top, box, room)
+    if top is None or any(item.source == _TOP for item in view.drawing.items):
+        return view
+    return _laid(items, top, box, replace(room, top=room.top - _TEXT - 2 * _APART - _CLEAR), above=True)
+
+
+def _laid(items: Sequence[Item], top: Point | None, box: Box, room: Box, above: bool = False) -> View:
+    """A map that has TOP within it, or ``above`` it, where nothing else is."""
+    height = _number_height(items, _scale(box, room))
     if height == _TEXT:
         numbers = (item.what.text for item in items if item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label))
         room = room.grown(-max(text_width(number, _TEXT) for number in numbers) - 2 * (_APART + _CLEAR))
     widths = [text_width(label.text, _TEXT) for _, label in _of_strips(items)]
     room = room.grown(-max(widths) - _FRAMED - _APART - _FRAME) if widths else room
-    scale = min(room.width / box.width, room.height / box.height)
+    scale = _scale(box, room)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
     half = text_width("TOP", _TEXT) / 2 / scale
     inside = Box(box.left + half, box.top - _UPPER * box.height, box.right - half, box.top)
     tops = [place for place in _downward(top, scale) if inside.contains(place)] if top else []
+    tops = [Point(top.x, box.top + (_TEXT / 2 + _APART + _CLEAR) / scale)] if top and above else tops
     return View(Drawing("page map", tuple(_legible(items, tops, scale, height))), scale, at)
 
 
 def has_small_numbers(items: Sequence[Item], box: Box, room: Box) -> bool:
     """Whether the numbers of tiles have no room in these on a map as large as a room allows."""
-    return _number_height(items, min(room.width / box.width, room.height / box.height)) == _TEXT
+    return _number_height(items, _scale(box, room)) == _TEXT
+
+
+def _scale(box: Box, room: Box) -> float:
+    """That of a map as large as the room allows, but for that of a small plate, which nobody shall punch through."""
+    return min(room.width / box.width, room.height / box.height, _LARGEST)
 
 
 def _number_height(items: Sequence[Item], scale: float) -> float:
@@ -123,8 +140,8 @@ def _number_height(items: Sequence[Item], scale: float) -> float:
 def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height: float) -> Iterator[Item]:
     """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
-    Small tile numbers are black, without those of holes, and beside their tile where it has no room. Tile numbers stay,
-    where they cross least.
+    Small tile numbers are black, without such of holes as are alike, and beside their tile where it has no room. Tile
+    numbers stay, where they cross least.
 
     Args:
         items: Of the map at real size.
@@ -141,9 +158,12 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
     )
     middles = Neighbors((hole.center.x, hole.center.y) for hole in holes.values())
     small, tiles = height == _TEXT, _Tiles([*cells.values()])
+    taken = {
+        item.what.text for item in items if small and item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label)
+    }
     yield from drawn
     if found := words.free(Label(ORIGIN, "TOP", _TEXT, 0.0, Anchor.MIDDLE), tops):
-        yield Item(Layer.TEXT, found, Furniture("top"))
+        yield Item(Layer.TEXT, found, _TOP)
     for item in sorted(items, key=lambda item: isinstance(item.source, HoleRef)):
         what, source = item.what, item.source
         if not isinstance(what, Label):
@@ -151,7 +171,7 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
         if isinstance(source, HoleRef):
             hole = holes[source]
             places = (at for at in _beside(what, hole, scale) if middles.is_nearest(at, [hole.center], _NEARER))
-            if not small and (found := words.free(what, places)):
+            if what.text not in taken and (found := words.free(what, places)):
                 yield replace(item, what=found)
         elif item.layer is Layer.TILE_NUMBER:
             what, cell = replace(what, height_paper=height), cells[source]

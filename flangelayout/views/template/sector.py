@@ -220,7 +220,7 @@ def _cover(step: _Step, subject: Subject, tiling: Tiling) -> Cover:
         drill_step(subject.flange),
     )
     flange = step.piece.flange
-    shown = [flange.box(), *(tile.window for tile in tiling.tiles)]
+    shown = [flange.box(), *(tile.cell for tile in tiling.tiles)]
     return Cover(
         f"SECTOR TEMPLATE, FULL SCALE: 1/{step.count} OF THE ROUND",
         call_outs(subject),

@@ -13,12 +13,13 @@ from flangelayout.drawing.references import HoleRef
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.geometry.shapes import Circle, Contour, Line, extent
 from flangelayout.job import Job
-from flangelayout.job.load import load_job
+from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import face_template
 from flangelayout.value import replace
 from flangelayout.views.template.pages import template_sheets
 from jobs import make_job
 from rows import every_row
+from views.awkward_jobs import AWKWARD
 
 ROOT = Path(__file__).parents[3]
 STRIPS = TemplateStyle.STRIPS
@@ -76,6 +77,17 @@ def test_the_gray_of_a_tile_lies_under_the_plate(style: TemplateStyle) -> None:
     assert Layer.SHADE in layers
     last = max(place for place, layer in enumerate(layers) if layer is Layer.SHADE)
     assert last < min(layers.index(layer) for layer in (Layer.TEMPLATE_HOLES, Layer.TEMPLATE_EDGES))
+
+
+@every_row(("name", "paper"), [("slots", "A4"), ("nine lugs", "A4"), ("seven and four", "Letter"), ("tiny", "A4")])
+def test_a_map_says_top_and_names_a_hole_of_every_pattern_where_there_is_room(name: str, paper: str) -> None:
+    job = job_from_data({"units": "mm", **AWKWARD[name]})
+    view = map_of(replace(job, template=replace(job.template, paper=paper)))
+    assert "TOP" in _texts(view)
+    assert not faults(view)
+    assert view.scale < 0.7, "smaller than the template, and not by a little"
+    said, holes = _texts(view), job.flange.shown_holes()
+    assert {hole.group for hole in holes if hole.label in said} == {hole.group for hole in holes}
 
 
 def test_the_map_of_a_sector_that_is_turned_does_not_say_top() -> None:

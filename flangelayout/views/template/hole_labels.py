@@ -4,6 +4,7 @@ They are placed once for the whole plate; where it is parted into pages, only wh
 """
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain, groupby, product
 from typing import TypeAlias, assert_never
@@ -61,7 +62,8 @@ _RULES: tuple[LabelRule, ...] = tuple(
 _FARTHER = (0.0, 2.5, 5.0)
 _NEARER = 1.5
 """How many times nearer to the middle of its hole than to that of any other a number stands."""
-_MOST_LABELED = 600
+_MOST_LABELED, _MOST_OF_GRID = 600, 60
+"""Holes of a plate, and of a grid or of rings of tubes, beyond which none has words beside it."""
 _TOP_HEIGHT, _TOP_STEP, _MOST_DOWN = 5.0, 4.0, 60
 _LARGEST_DRILL_START = 8.0
 _IN_HOLE_HEIGHTS = (3.0, 2.5)
@@ -161,6 +163,8 @@ class _Places:
         self.flange, self.unit, self.room = flange, unit, room
         self._are_labeled = len(flange.shown_holes()) <= _MOST_LABELED
         self._circles = [each for hole in flange.shown_holes() for each in hole_circles(hole, cross_past(flange, hole))]
+        counts = Counter(hole.group for hole in flange.shown_holes() if is_tube(flange, hole))
+        self._packed = {group for group, count in counts.items() if count > _MOST_OF_GRID}
         self._reach = BoxIndex()
         for at, radius, reach in self._circles:
             self._reach.add(box_around((at,)).grown(max(radius, reach)))
@@ -220,7 +224,7 @@ class _Places:
 
         Nothing where not all have room for a label of any height.
         """
-        if is_tube(self.flange, holes[0]) or not self._are_labeled:
+        if holes[0].group in self._packed or not self._are_labeled:
             return None
         texts = [(hole, (hole.label, size_words(hole, self.unit))) for hole in holes]
         for heights, turns in _RULES:
@@ -230,7 +234,7 @@ class _Places:
 
     def beside(self, hole: Hole, rule: LabelRule | None = None) -> PlateWords | None:
         """Number and size of a hole, by a rule if it can be; nothing without room, or among too many holes."""
-        if is_tube(self.flange, hole) or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
+        if hole.group in self._packed or not self._are_labeled or not self._placed(hole, (hole.label,), _ALONE[-1:]):
             return None
         size = size_words(hole, self.unit)
         ways = (*((rule, (rule[0], _TURNS)) if rule else ()), *((heights, _TURNS) for heights in _HEIGHTS))

@@ -73,7 +73,7 @@ def plate_items(flange: Flange) -> Iterator[Item]:
         yield Item(Layer.TEMPLATE_HOLES, hole.shape, HoleRef(hole.label))
     for hole in sorted(holes, key=lambda hole: hole.number):
         is_tube = hole.group >= 0 and flange.groups()[hole.group].tubes
-        if not is_tube and (counts[hole.group] <= _MOST_NUMBERED or hole.number % 4 == 1):
+        if counts[hole.group] <= _MOST_NUMBERED or (not is_tube and hole.number % 4 == 1):
             yield Item(Layer.TEXT, Label(hole.center, hole.label, _TEXT, 0.0, Anchor.MIDDLE), HoleRef(hole.label))
 
 

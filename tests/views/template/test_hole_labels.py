@@ -100,6 +100,20 @@ def test_no_number_stands_on_a_page_that_does_not_show_the_middle_of_its_hole() 
     assert seen == middles.keys()
 
 
+def test_holes_of_a_small_grid_or_of_rings_have_their_numbers_and_sizes_beside_them() -> None:
+    grid = {"columns": 5, "rows": 3, "pitch_x": 60, "pitch_y": 50, "hole_diameter": 12}
+    rings = {"first_diameter": 0, "ring_pitch": 40, "hole_counts": [1, 6, 12], "hole_diameter": 12}
+    for table, count in (({"hole_grid": [grid]}, 15), ({"hole_rings": [rings]}, 19)):
+        job = make_job(plate={"outside_diameter": 380, "thickness": 12}, bolt_circle=[], **table)
+        assert len(numbers(job)) == count
+        assert all(each.has_size for each in face_template(job).words if each.hole)
+        cover = template_sheets(face_template(job), TemplateSettings("A4")).sheets[0]
+        assert not [text for text in _texts(cover) if text.startswith("SIZES NOT AT")]
+        (view,) = cover.views
+        named = {item.what.text for item in view.drawing.items if isinstance(item.what, Label)}
+        assert len(named & {*numbers(job)}) >= count - 4, "on the map"
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_drilled_at_each_hole_stands_on_the_template(name: str) -> None:
     job = JOBS[name]()

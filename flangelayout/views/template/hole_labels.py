@@ -29,9 +29,10 @@ from flangelayout.flange import (
     Tapped,
 )
 from flangelayout.geometry.near_pairs import BoxIndex, Neighbors
-from flangelayout.geometry.shapes import Arc, Box, Line, Point, box_around, polar
+from flangelayout.geometry.shapes import Arc, Box, Contour, Line, Point, box_around, polar
 from flangelayout.units import Unit, size_text
-from flangelayout.views.page.plate_lines import disc_centerlines
+from flangelayout.views.page.plate_lines import disc_centerlines, pattern_lines
+from flangelayout.views.template.content_map import runs_through
 from flangelayout.views.template.meeting import WORD_CLEAR, distances, holds, holds_box, is_off, meets, off_ray
 from flangelayout.views.words.lengths import DIAMETER_SIGN, Lengths
 
@@ -174,6 +175,9 @@ class _Places:
             self._seams.add(seam)
         circles = (group for group in flange.groups() if isinstance(group, BoltCircle))
         self._radii = [circle.diameter / 2 for circle in circles]
+        others = (number for number, group in flange.shown_groups() if not isinstance(group, BoltCircle))
+        lines = chain.from_iterable(pattern_lines(flange, number) for number in others)
+        self._lines = [part for line in lines for part in (line.parts if isinstance(line, Contour) else (line,))]
         self._uprights = [line.start.x for line in disc_centerlines(flange, 0.0)]
 
     def take(self, box: Box) -> None:
@@ -336,7 +340,9 @@ class _Places:
         if any(meets(box, *self._circles[index]) for index in self._reach.touching(grown)):
             return False
         near, far = distances(box)
-        return not any(near - WORD_CLEAR < radius < far + WORD_CLEAR for radius in self._radii)
+        if any(near - WORD_CLEAR < radius < far + WORD_CLEAR for radius in self._radii):
+            return False
+        return not any(runs_through(line, grown) for line in self._lines)
 
     def _is_on_metal(self, box: Box) -> bool:
         on_metal = any(holds(piece, box.corners) for piece in self.flange.pieces())

@@ -6,15 +6,16 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+import shapely
 
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Anchor, Label, Sheet, Solid
-from flangelayout.drawing.references import Furniture, HoleRef
+from flangelayout.drawing.model import Anchor, Content, Label, Sheet, Solid
+from flangelayout.drawing.references import Furniture, GroupRef, HoleRef
 from flangelayout.drawing.settings import TemplateSettings
 from flangelayout.drawing.textwidth import label_box
 from flangelayout.flange import FigureEightOutline
 from flangelayout.flange.hole import punch_points
-from flangelayout.geometry.shapes import Box, Line, Point, box_around
+from flangelayout.geometry.shapes import Arc, Box, Circle, Contour, Line, Point, box_around, polar
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import face_template
@@ -81,6 +82,38 @@ def test_a_page_shows_words_whole_or_not_at_all_and_every_word_stands_on_some_pa
                 said += [word] if is_whole else []
     wanted = [item.what.text for each in template.words for item in each.items() if isinstance(item.what, Label)]
     assert {*wanted} <= {*said}
+
+
+@every_row("name", ["base-plate", "rings"])
+def test_words_of_holes_keep_off_the_lines_that_these_stand_on(name: str) -> None:
+    rings = {"first_diameter": 0, "ring_pitch": 40, "hole_counts": [1, 6, 12], "hole_diameter": 12}
+    alone = make_job(plate={"outside_diameter": 300, "thickness": 12}, bolt_circle=[], hole_rings=[rings])
+    job = JOBS[name]() if name in JOBS else alone
+    items = template_drawing(job.flange, job.unit).items
+    lines = [part for item in items if isinstance(item.source, GroupRef) for part in _strokes(item.what)]
+    words = [
+        label_box(item.what) for item in items if isinstance(item.source, HoleRef) and isinstance(item.what, Label)
+    ]
+    assert lines
+    assert words
+    boxes = shapely.STRtree([shapely.box(box.left, box.bottom, box.right, box.top) for box in words])
+    assert not [line for line in lines if len(boxes.query(line, "intersects"))]
+
+
+def _strokes(what: Content) -> list[shapely.LineString]:
+    """Lines as shapely knows them, round ones in steps of a degree."""
+    match what:
+        case Line():
+            return [shapely.LineString([(what.start.x, what.start.y), (what.end.x, what.end.y)])]
+        case Contour():
+            return [stroke for part in what.parts for stroke in _strokes(part)]
+        case Circle() | Arc():
+            start, sweep = (what.start_deg, what.sweep_deg) if isinstance(what, Arc) else (0.0, 360.0)
+            turns = [start + sweep * step / 360 for step in range(361)]
+            places = [polar(what.radius, turn, what.center) for turn in turns]
+            return [shapely.LineString([(at.x, at.y) for at in places])]
+        case _:
+            return []
 
 
 def test_no_number_stands_on_a_page_that_does_not_show_the_middle_of_its_hole() -> None:

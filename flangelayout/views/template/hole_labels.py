@@ -198,10 +198,12 @@ class _Places:
         )
 
     def of_holes(self, holes: Sequence[Hole]) -> "Iterator[PlateWords | None]":
-        """Number and size of every hole, the circles one after the other."""
+        """Number and size of every hole, the circles one after the other; beside those of a grid if all have room."""
         for group, some in groupby(holes, key=lambda hole: hole.group):
             together = list(some)
             rule = self.rule(together) if group >= 0 else None
+            if rule is None and is_tube(self.flange, together[0]):
+                self._packed.add(group)
             yield from (self.beside(hole, rule) or self._within(hole) or self.outside(hole) for hole in together)
 
     def _within(self, hole: Hole) -> PlateWords | None:

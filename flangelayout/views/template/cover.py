@@ -1,12 +1,12 @@
 """The first page of a template: which page goes where, how to print and join them, and what decides."""
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, groupby
 
 from msgspec import Struct
 
 from flangelayout.checks.dimensioned import alike_single_holes
-from flangelayout.checks.inspection.tolerances import allowed_spans
+from flangelayout.checks.inspection.tolerances import allowed_between, allowed_spans, pattern_of
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.model import Item, Sheet, TextTable, View
 from flangelayout.drawing.textwidth import text_width
@@ -78,7 +78,7 @@ _TEXT_SHARES = (0.56, 0.68, 0.8, 1.0)
 _MOST_IN_TABLE = 16
 _LEAST_MAP = 60.0
 """Width in mm that the table of edges leaves the map at least."""
-_SAME, _MOST_WAYS = 1e-6, 2
+_SAME, _MOST_WAYS, _ENOUGH = 1e-6, 2, 6
 _ONCE = "HOLES THAT GO RIGHT THROUGH STAND HERE AND ON THE TEMPLATE OF THE FACE: DRILL THEM ONCE"
 _ALL_FROM_BEHIND = "EVERY HOLE IS BLIND FROM THIS SIDE: THE OTHER FACE HAS NO TEMPLATE"
 
@@ -315,8 +315,9 @@ def _edges(tiling: Tiling) -> TextTable | None:
 
 
 def plate_chords(flange: Flange, unit: Unit) -> TextTable:
-    """Next and farthest chord of the first bolt circles, to be measured on the plate; else of all holes."""
+    """Next and farthest chord of the first bolt circles, to be measured on the plate, and ways to other holes."""
     rows: list[tuple[str, str, str, str]] = []
+    lengths, is_gasket = Lengths(unit), is_gasket_material(flange.material)
     for group, circle in flange.shown_circles()[:6]:
         name = flange.group_letter(group) or "all"
         if circle.equally_spaced:
@@ -324,13 +325,16 @@ def plate_chords(flange: Flange, unit: Unit) -> TextTable:
             ways = [(told, circle.chord_across(span), span == 1) for span, told in spans]
         else:
             holes = [hole for hole in flange.shown_holes() if hole.group == group]
-            ways = [(*way, not rank) for rank, way in enumerate(_from_hole_to_hole(holes)[:_MOST_WAYS])]
+            pairs = _from_hole_to_hole(holes)[:_MOST_WAYS]
+            ways = [(*_way(*pair), not rank) for rank, pair in enumerate(pairs)]
         rows += (
             (name, told, decimal_text(chord, unit), accepted_chord(flange, group, chord, is_next, unit))
             for told, chord, is_next in ways
         )
-    apart = () if rows else _from_hole_to_hole(flange.shown_holes())
-    rows += (("-", told, decimal_text(chord, unit), "") for told, chord in apart)
+    for one, other in _off_circles(flange) if len(rows) < _ENOUGH else ():
+        (told, chord), at = _way(one, other), (one.center, other.center)
+        allowed = accepted(allowed_between(flange, pattern_of(flange, one, other), *at), chord, lengths, is_gasket)
+        rows.append(("-", told, decimal_text(chord, unit), allowed))
     heads, held = ("CIRCLE", "SPAN", "CHORD"), any(limits for *_, limits in rows)
     written = tuple((*row, "") if held else (*row[:3], "") for row in rows)
     title = f"CHORDS ON THE PLATE ({unit.value})"
@@ -344,13 +348,29 @@ def accepted_chord(flange: Flange, group: int, chord: float, is_next: bool, unit
     return accepted(allowed, chord, Lengths(unit), is_gasket_material(flange.material))
 
 
-def _from_hole_to_hole(holes: Sequence[Hole]) -> list[tuple[str, float]]:
+def _off_circles(flange: Flange) -> Iterator[tuple[Hole, Hole]]:
+    """From hole to hole where there is no circle; else the longest way of other patterns and one to their first."""
+    holes, circles = flange.shown_holes(), {group for group, _ in flange.shown_circles()}
+    if not circles:
+        yield from _from_hole_to_hole(holes)
+        return
+    for _, some in groupby((hole for hole in holes if hole.group not in circles), key=lambda hole: hole.group):
+        first, *rest = some
+        yield from _farthest((first, *rest))[:1] if rest else ()
+        yield holes[0], first
+
+
+def _way(one: Hole, other: Hole) -> tuple[str, float]:
+    """From hole to hole, and how far that is."""
+    return f"{one.label} to {other.label}", one.center.distance_to(other.center)
+
+
+def _from_hole_to_hole(holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
     """From the first hole to the nearest, then the longest ways; nothing of a single hole."""
     if len(holes) < 2:
         return []
     near = min(holes[1:], key=lambda hole: hole.center.distance_to(holes[0].center))
-    ways = dict.fromkeys(((holes[0], near), *_farthest(holes)))
-    return [(f"{one.label} to {other.label}", one.center.distance_to(other.center)) for one, other in ways]
+    return list(dict.fromkeys(((holes[0], near), *_farthest(holes))))
 
 
 def _farthest(holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:

@@ -279,6 +279,21 @@ def test_a_circle_in_pairs_has_chords_on_the_plate_too() -> None:
     ]
 
 
+def test_holes_beside_a_circle_have_a_way_of_their_own_and_one_to_it() -> None:
+    job = make_job(
+        plate={"outside_diameter": 300, "bore": 120, "thickness": 12},
+        bolt_circle=[{"diameter": 240, "hole_count": 6, "hole_diameter": 18}],
+        hole_rectangle=[{"width": 110, "height": 110, "hole_diameter": 9}],
+        hole=[{"x": 0, "y": y, "diameter": 12} for y in (-100, 100)],
+        tolerances={"general": "ISO 2768-1 m"},
+    )
+    rows = {row[1]: row[2:4] for row in plate_chords(job.flange, Unit.MM).rows}
+    # 110 sqrt 2; ISO 2768-1 m allows 0.5 over 120 up to 400 mm, rounded inward.
+    assert rows["B1 to B3"] == ("155.56", "155.07 – 156.06")
+    assert rows["X1 to X2"] == ("200.00", "199.50 – 200.50")
+    assert {"A1 to B1", "A1 to X1"} <= rows.keys()
+
+
 def test_tables_stand_beside_each_other_where_they_have_room() -> None:
     """On a page of A4 the chords stand right of the scale bars: what is left below is the map's."""
     job = make_job(plate={"outside_diameter": 500, "thickness": 10})

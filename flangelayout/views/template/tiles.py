@@ -97,7 +97,8 @@ def _words_parted(
 ) -> tuple[Drawing, dict[Tile, list[Item]], dict[Tile, list[Box]]]:
     """A drawing without the words that a page would show a part of, and these by the pages that show them whole.
 
-    Those of a hole stand on pages that show its middle. Last, what words take that several pages show, by page.
+    Those of a hole stand on pages that show its middle, or on whose own part they are. Last, what words take that
+    several pages show, by page.
     """
     windows, parted, shared = BoxIndex(), dict[Tile, list[Item]](), dict[Tile, list[Box]]()
     middles = {item.source: items_box([item]).center for item in drawing.items if item.layer is Layer.TEMPLATE_HOLES}
@@ -109,8 +110,9 @@ def _words_parted(
         box = items_box(items) if items[0].layer is Layer.TEXT else None
         showing = [tiles[index] for index in windows.touching(box)] if box else []
         whole = [tile for tile in showing if box and all(map(tile.window.contains, box.corners))]
-        middle = middles.get(items[0].source)
-        whole = [tile for tile in whole if middle is None or tile.window.contains(middle)] or whole
+        middle = middles.get(items[0].source) if box else None
+        if box and middle:
+            whole = [tile for tile in whole if tile.window.contains(middle) or box.overlaps(tile.cell)] or whole
         if box and len(showing) > 1:
             for tile in whole:
                 shared.setdefault(tile, []).append(box)

@@ -34,6 +34,8 @@ MOST_DIAGONALS = 6
 MOST_NEIGHBORS = 64
 """Holes of a circle above which its neighbors stand in no list: all are one length, or in the hole list."""
 _SAMPLED = 12
+_SAME = 1e-6
+"""In mm, between equal places."""
 _ADJACENT = 120.0 + 1e-6
 
 
@@ -86,11 +88,20 @@ def further_pairs(flange: Flange) -> tuple[tuple[Hole, Hole], ...]:
         if isinstance(pattern, HoleRectangle):
             pairs += _long_sides(pattern, own)
             continue
+        if isinstance(pattern, HoleGrid) and flange.tolerances.block_decimals:
+            pairs += _pitches(pattern, own)
         ends = ring_quarters(pattern, own, -1) if isinstance(pattern, HoleRings) else found_holes(pattern, own)
         if len(ends) > 3:
             first, second, *_, third, fourth = ends
             pairs += [(first, second), (third, fourth), (first, fourth), (second, third), (first, third)]
-    return (*pairs, *alike_singles(flange))
+    return (*dict.fromkeys(pairs), *alike_singles(flange))
+
+
+def _pitches(grid: HoleGrid, holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:
+    """From the first hole to the next of its row and of its column: of a block by decimals these alone have limits."""
+    first = holes[0]
+    places = [first.center + step for step in (Point(grid.pitch_x, 0.0), Point(0.0, -grid.pitch_y))]
+    return [(first, hole) for at in places for hole in holes if hole.center.distance_to(at) < _SAME]
 
 
 def _long_sides(pattern: HoleRectangle, holes: Sequence[Hole]) -> list[tuple[Hole, Hole]]:

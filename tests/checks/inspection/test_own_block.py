@@ -117,6 +117,16 @@ def test_the_long_sides_of_a_rectangle_are_read_and_held_from_corner_to_corner()
     assert card == {"9.000": "8.990 – 9.010"}
 
 
+def test_the_pitches_of_a_grid_are_read_and_held_as_the_drawing_writes_them() -> None:
+    grid = {"pitch_x": "1.500", "pitch_y": "2.00", "columns": 4, "rows": 3, "hole_diameter": "0.500"}
+    made = job({"units": "in", "plate": {"outside_diameter": "11.00"}, "hole_grid": [grid]}, *_BLOCK)
+    held = on_form(made, Unit.IN)
+    assert (held["1.500"], held["2.000"]) == ("1.490 to 1.510", "1.970 to 2.030")
+    assert held["4.500"] == "", "no drawing writes how far the columns are apart in all"
+    card = {row[1]: row[2] for row in further_distances(made.flange, Lengths(Unit.IN))}
+    assert (card["1.500"], card["2.000"]) == ("1.490 – 1.510", "1.970 – 2.030")
+
+
 @pytest.mark.slow
 @every_row(
     ("places", "apart", "held"),

@@ -32,7 +32,6 @@ from flangelayout.flange import (
     Hole,
     Jack,
     RoundOutline,
-    SegmentOutline,
     Slot,
     SplitOutline,
     Tapped,
@@ -237,7 +236,7 @@ def _other_edges(flange: Flange) -> Iterator[OtherSize]:
         yield OtherSize.OUTSIDE
     if any(edge_allowed(flange, size) for _, size in sides):
         yield OtherSize.SIDES
-    is_plain = bool(sides) or isinstance(flange.outline, RoundOutline | SplitOutline | SegmentOutline)
+    is_plain = bool(sides) or isinstance(flange.outline, RoundOutline | SplitOutline)
     if not is_plain and (held.block or edge_allowed(flange, max(box.width, box.height))):
         yield OtherSize.OUTLINE
     if isinstance(flange.outline, SplitOutline) and (held.bore or edge_allowed(flange, flange.outline.inside_diameter)):

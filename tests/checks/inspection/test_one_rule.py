@@ -349,10 +349,13 @@ def test_seats_are_held_on_the_card_and_named_by_the_verdict(
     assert "by the card alone: thickness, seats of holes" in caliper_verdict_text(all_boxes(made))
 
 
-def test_an_outline_that_no_card_asks_for_is_left_to_the_drawing() -> None:
-    corners = [{"x": x, "y": y} for x, y in ((-150, -100), (150, -100), (90, 140), (-150, 140))]
-    plate = {"outline": "path", "path": corners}
-    circle = {"diameter": 100, "hole_count": 4, "hole_diameter": 13}
+CORNERS = [{"x": x, "y": y} for x, y in ((-150, -100), (150, -100), (90, 140), (-150, 140))]
+PART = {"outline": "segment", "outside_diameter": 800, "inside_diameter": 500, "part_count": 4}
+
+
+@pytest.mark.parametrize(("plate", "diameter"), [({"outline": "path", "path": CORNERS}, 100), (PART, 650)])
+def test_an_outline_that_no_card_asks_for_is_left_to_the_drawing(plate: dict[str, Any], diameter: float) -> None:
+    circle = {"diameter": diameter, "hole_count": 16, "hole_diameter": 13, "start_angle": 5}
     made = job_from_data({"units": "mm", "plate": plate, "bolt_circle": [circle]} | GENERAL)
     assert caliper_verdict_text(all_boxes(made)).endswith("; by the drawing: outline of the plate")
 

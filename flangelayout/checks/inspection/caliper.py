@@ -105,16 +105,7 @@ def inspect_by_caliper(
     wanted = wanted_reading(flange, case.spread, judged, places) if is_open else None
     likeliest = _likeliest(case, parts, limits, mate_holes or {}, unit)
     found = CaliperInspection(case.results(judged), (), True, judged, places, bolts, together, wanted, likeliest)
-    return replace(
-        found,
-        has_card=bool(flange.groups()),
-        unread=case.unread(),
-        other_sizes=tuple(other_sizes(flange, limits)),
-        apart=untied(flange.holes(), ((each.from_hole, each.to_hole) for each in case.spread)),
-        unlimited=case.unlimited(),
-        unasked=case.unasked(),
-        threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
-    )
+    return case.with_rest(found)
 
 
 @dataclass(frozen=True)
@@ -281,6 +272,19 @@ class _AllowedCase:
             for places, quantity in self._quantities(parts, judged)
         ]
         return least_excess(parts, self.zones(parts)[0], held) <= 10 * AGREES
+
+    def with_rest(self, found: CaliperInspection) -> CaliperInspection:
+        """What was found, with what the readings have nothing to do with and who is to judge that."""
+        return replace(
+            found,
+            has_card=bool(self.flange.groups()),
+            unread=self.unread(),
+            other_sizes=tuple(other_sizes(self.flange, self.limits)),
+            apart=untied(self.flange.holes(), ((each.from_hole, each.to_hole) for each in self.spread)),
+            unlimited=self.unlimited(),
+            unasked=self.unasked(),
+            threaded=tuple(hole for hole in self.holes.values() if isinstance(hole.kind, Tapped | Jack)),
+        )
 
     def unread(self) -> tuple[Judged, ...]:
         """What a check card has limits for and no reading is of."""

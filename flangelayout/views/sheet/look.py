@@ -82,12 +82,19 @@ def placed(ink: Ink, options: Iterable[Option]) -> Option | None:
 
 
 def placed_apart(ink: Ink, options: Iterable[Option], lines: Ink, right: float = math.inf) -> Option | None:
+    """As :func:`best_apart`; it is taken into the ink."""
+    chosen = best_apart(ink, options, lines, right)
+    ink.add(chosen or ())
+    return chosen
+
+
+def best_apart(ink: Ink, options: Iterable[Option], lines: Ink, right: float = math.inf) -> Option | None:
     """As :func:`placed` for leaders; of the first few that cross no text one that crosses none of some lines, if any.
 
-    One whose words are read with no others is taken rather.
+    One whose words are read with no others is taken rather. It is not taken into the ink.
 
     Args:
-        ink: What stands there; the option is taken into it.
+        ink: What stands there.
         options: Each with its leader last.
         lines: Those of sizes, which a leader crosses only where there is no other place (ISO 129-1).
         right: In mm, how far such a one may reach.
@@ -103,7 +110,6 @@ def placed_apart(ink: Ink, options: Iterable[Option], lines: Ink, right: float =
         narrow = [option for option in others if items_box(option, ink.scale).right <= right]
         apart = [option for option in (first, *narrow) if not lines.is_near(_shank(option, ink.scale))]
         chosen = next((option for option in apart if _is_alone(ink, option)), next(iter(apart), first))
-    ink.add(chosen)
     return chosen
 
 

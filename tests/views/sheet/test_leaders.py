@@ -19,10 +19,10 @@ from rows import every_row
 from views.awkward_jobs import AWKWARD
 from views.sheet.test_call_outs import TEMPLATES, face_of, over_sizes
 
-_AS_NEAR = 5.0
+_AS_NEAR = 11.0
 """Printed mm by which another hole may be nearer to the words (common practice, no source)."""
-_FARTHER = {"blind from the back", "chainring-spider", "seven and four", "uneven by ASME"}
-"""Where the nearest hole lies behind an angle, an arm or another leader."""
+_FARTHER = {"blind from the back"}
+"""Where the nearest hole lies behind the leader of the other circle."""
 
 _GLAND: dict[str, Any] = {
     "plate": {

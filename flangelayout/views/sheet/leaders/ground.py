@@ -22,13 +22,14 @@ from flangelayout.views.sheet.look import Look
 LONGEST, LONGEST_APART = 70.0, 90.0
 """Printed mm of a leader from hole to landing; where it would be longer another hole is led to; at most, off sizes."""
 _OF_SIZES = (Layer.DIMENSION, Layer.CUTTING_PLANE)
-_PLANE, _MEASURE, _EXTENSION, _FEATURE, _METAL = 60.0, 40.0, 15.0, 20.0, 30.0
+_PLANE, _MEASURE, _EXTENSION, _FEATURE, _METAL, _ACROSS = 60.0, 40.0, 15.0, 20.0, 30.0, 15.0
 """Printed mm that a leader may be longer rather than run over the section's plane, what measures, what leads to that,
-the edge of anything but the plate, or have its words on the metal."""
+the edge of anything but the plate, have its words on the metal, or cross the upright centerline."""
 _RAY, _PAST_OTHER, _HIGHER = 10.0, 1.5, 0.5
 """The same for a hole to which an angle's ray leads; for every mm that another one is nearer, that a view is higher."""
 _GRAZES = 1.0
 """Printed mm from a leader to a hole that it does not speak of, that cost as much as the edge of something else."""
+_LITTLE = 1e-6
 _AS_NEAR = 3.0
 """Printed mm that another hole may be nearer to the words than the one that is led to."""
 _TURNS = tuple(7.5 + 15.0 * turn for turn in range(24))
@@ -41,7 +42,7 @@ class Way(Struct, frozen=True):
 
     Attributes:
         length: Printed mm.
-        astray: What it costs that nearer holes are passed by, in printed mm.
+        astray: What it costs that nearer holes are passed by or the centerline is crossed, in printed mm.
         cost: What all but what it runs over costs.
         leader: It.
         hole: Its.
@@ -169,10 +170,11 @@ class Ground:
         return leader.tip.distance_to(leader.elbow) * scale + higher + (_RAY if _has_ray(hole) else 0.0)
 
     def _astray(self, leader: Leader, hole: Hole, alike: Sequence[Hole]) -> float:
-        """What it costs that another of some holes is nearer to the words than the one that is led to."""
+        """What it costs that another of some holes is nearer to the words, or the one that is led to across."""
         nearest = min(leader.elbow.distance_to(each.center) for each in alike if each is hole or not _has_ray(each))
         passed = (leader.elbow.distance_to(hole.center) - nearest) * self.look.scale
-        return _PAST_OTHER * max(passed - _AS_NEAR, 0.0)
+        across = _ACROSS if leader.elbow.x * hole.center.x < -_LITTLE else 0.0
+        return _PAST_OTHER * max(passed - _AS_NEAR, 0.0) + across
 
 
 def _broken(text: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:

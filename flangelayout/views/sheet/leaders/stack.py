@@ -36,6 +36,8 @@ _PAST_MIDDLE = (0.03, 0.05, 0.065, 0.08, 0.11, 0.14, 0.2)
 """Of the way to the right side: where a leader ends whose text stands over the middle, so as to keep off the angles."""
 _MOST_CLEAR = 60
 """Places of a leader whose words are read with others that are passed over for one where they are not."""
+_POOR = 12.0
+"""What the faults of a leader cost, in printed mm, for which a better one is looked for."""
 _TOUCH = 1e-3
 """Mm by which lines that touch may miss each other by rounding, and more."""
 _PAST_HOLE = 1.5
@@ -174,10 +176,11 @@ class Stack:
     def _better(self, ink: Ink, usual: Leader, alike: tuple[Hole, ...], text: tuple[str, ...]) -> Leader | None:
         """The leader from all round the holes that costs least, with half the faults of a usual one or less.
 
-        None is looked for where that has no faults.
+        None is looked for where that has few.
         """
         ground = self.ground
-        most, over_most = ground.fault(usual, alike) / 2, ground.cost_over(usual)
+        fault, over_most = ground.fault(usual, alike), ground.cost_over(usual)
+        most = fault / 2 if fault > _POOR else 0.0
         best, least = None, ground.cost(usual, alike) if most else 0.0
         taken = box_of_all([self.reach, items_box([Item(Layer.DIMENSION, usual)], self.look.scale)])
         for way in copy(self.around(alike, text)) if most else ():

@@ -134,7 +134,7 @@ def test_no_leader_runs_over_another_hole_or_slot(name: str) -> None:
     job = load_job(TEMPLATES / f"{name}.toml")
     edges = [_edge(hole.shape) for hole in job.flange.holes()]
     leaders = [each.what for each in face_of(job).drawing.items if isinstance(each.what, Leader)]
-    met = [sum(_line(leader.tip, leader.elbow).distance(edge) < 1e-6 for edge in edges) for leader in leaders]
+    met = [sum(_line(leader.tip, leader.elbow).distance(edge) < 0.05 for edge in edges) for leader in leaders]
     assert met
     assert max(met) == 1, "its own"
 

@@ -15,7 +15,7 @@ from flangelayout.drawing.references import GroupRef
 from flangelayout.flange import Flange, Hole
 from flangelayout.geometry.shapes import Box
 from flangelayout.views.page.text_clearance import Ink
-from flangelayout.views.sheet.leaders.ground import LONGEST, Ground, Way
+from flangelayout.views.sheet.leaders.ground import LONGEST, LeaderGround, LeaderWay
 from flangelayout.views.sheet.leaders.stack import Stack
 from flangelayout.views.sheet.look import Look
 from flangelayout.views.sheet.sizes.placing import leaders_to
@@ -73,11 +73,11 @@ def call_out_items(
         return tee(_beside(look, wish, reach, section_left), 1)[0]
 
     @cache
-    def around(alike: tuple[Hole, ...], text: tuple[str, ...]) -> Iterator[Way]:
+    def around(alike: tuple[Hole, ...], text: tuple[str, ...]) -> Iterator[LeaderWay]:
         """As :func:`beside`, asked for only where a leader runs over things."""
         return tee(ground.ways(ink, alike, text), 1)[0]
 
-    ground, tried = Ground(look, holes, others, reach), list[Stack]()
+    ground, tried = LeaderGround(look, holes, others, reach), list[Stack]()
     for spare, (order, angles) in chain(product((None,), ways), product((0.0, _SPARE), ways[::-1])):
         if spare is not None and any(each.keeps_off_sizes() for each in tried):
             break

@@ -37,7 +37,7 @@ _TAILS = (*map(float, range(7, 67, 4)), *map(float, range(67, 100, 5)))
 _MOST_HOLES = 16
 
 
-class Way(Struct, frozen=True):
+class LeaderWay(Struct, frozen=True):
     """A leader to a hole that has room for its words.
 
     Attributes:
@@ -57,7 +57,7 @@ class Way(Struct, frozen=True):
     box: Box
 
 
-class Ground:
+class LeaderGround:
     """A view before any leader to a pattern stands in it."""
 
     def __init__(self, look: Look, holes: Sequence[Hole], others: Sequence[Item], reach: Box) -> None:
@@ -138,7 +138,7 @@ class Ground:
             cost += _PLANE if self.is_over_plane(leader) else 0.0
         return cost
 
-    def ways(self, ink: Ink, alike: Sequence[Hole], text: tuple[str, ...]) -> Iterator[Way]:
+    def ways(self, ink: Ink, alike: Sequence[Hole], text: tuple[str, ...]) -> Iterator[LeaderWay]:
         """Leaders to any of some holes from all round it whose words have room beside the plate; short ones first.
 
         Args:
@@ -154,7 +154,7 @@ class Ground:
             if self._has_room(leader, ink):
                 box = items_box([Item(Layer.DIMENSION, leader)], look.scale)
                 astray = self._astray(leader, hole, alike)
-                yield Way(tail, astray, self._length_cost(leader, hole) + astray, leader, hole, box)
+                yield LeaderWay(tail, astray, self._length_cost(leader, hole) + astray, leader, hole, box)
 
     def _has_room(self, leader: Leader, ink: Ink) -> bool:
         """Whether the words of a leader stand beside the plate and meet nothing."""

@@ -16,7 +16,7 @@ from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Box, Line, Point, box_around, box_of_all, polar
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import hole_rim
-from flangelayout.views.sheet.leaders.ground import LONGEST, LONGEST_APART, Ground, Way, is_on_axis
+from flangelayout.views.sheet.leaders.ground import LONGEST, LONGEST_APART, LeaderGround, LeaderWay, is_on_axis
 from flangelayout.views.sheet.leaders.lines import crosses, is_alone, is_clear, leader_of, lines_of, text_meets
 from flangelayout.views.sheet.look import Look, best_apart
 from flangelayout.views.sheet.sizes.features import hole_size, single_hole_lines
@@ -74,7 +74,7 @@ def _outermost(holes: Sequence[Hole]) -> Callable[[Hole], bool]:
 
 
 Told = HoleRef | GroupRef
-Around = Callable[[tuple[Hole, ...], tuple[str, ...]], Iterator[Way]]
+Around = Callable[[tuple[Hole, ...], tuple[str, ...]], Iterator[LeaderWay]]
 
 
 class Stack:
@@ -86,7 +86,7 @@ class Stack:
         holes: tuple[Hole, ...],
         others: Sequence[Item],
         reach: Box,
-        ground: Ground,
+        ground: LeaderGround,
         beside: Callable[[SaidSize], Iterator[Item]],
         around: Around,
         spare: float | None,

@@ -63,9 +63,7 @@ def call_out_items(
     groups = tuple(range(len(look.flange.groups())))
     if has_legend(look.flange):
         return (CallOuts((), groups),)
-    usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
-    lower_right_first = tuple(sorted(usual[: len(groups)]))
-    ways = ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))[: 3 if len(groups) > 1 else 1]
+    ways = _orders(groups)
 
     @cache
     def beside(wish: SaidSize) -> Iterator[Item]:
@@ -91,6 +89,13 @@ def call_out_items(
     slim = min((stack for stack in tried if not stack.spare), key=Stack.wide_cost)
     stacks = dict.fromkeys((min(tried, key=Stack.wide_cost), slim, small))
     return tuple(CallOuts(tuple(each.items), tuple(sorted(each.left_out)), each.crossings) for each in stacks)
+
+
+def _orders(groups: tuple[int, ...]) -> tuple[tuple[tuple[int, ...], tuple[float, ...]], ...]:
+    """Orders of patterns from the lowest leader, each with the angles of the holes that are led to."""
+    usual = _LEADER_ANGLES if len(groups) > 1 else _ONE_LEADER_ANGLE
+    lower_right_first = tuple(sorted(usual[: len(groups)]))
+    return ((groups[::-1], usual), (groups, usual), (groups, lower_right_first))[: 3 if len(groups) > 1 else 1]
 
 
 def legend_lines(flange: Flange, lengths: Lengths, told: Iterable[int]) -> tuple[str, ...]:

@@ -178,11 +178,16 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
             outside = tiles.beside(what, cell, scale) if small else ()
             what = words.placed(what, chain(_in_tile(what, cell, height / scale), outside))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-    seams = [what.end for layer, _, what in shapes if layer is Layer.TRIM and isinstance(what, Line)]
+    yield from _framed(items, words)
+
+
+def _framed(items: Sequence[Item], words: "_Words") -> Iterator[Item]:
+    """The numbers of strips outside of what the strips reach, in boxes."""
+    seams = [item.what.end for item in items if item.layer is Layer.TRIM and isinstance(item.what, Line)]
     out = max(map(ORIGIN.distance_to, seams), default=0.0)
     for name, label in _outside([*_of_strips(items)], out, words):
         yield Item(Layer.TEXT, label, name)
-        yield Item(Layer.TABLE, rectangle(label_box(label, scale).grown(_FRAME / scale)), name)
+        yield Item(Layer.TABLE, rectangle(label_box(label, words.scale).grown(_FRAME / words.scale)), name)
 
 
 class _Tiles:

@@ -60,6 +60,8 @@ _LEANS = (0.0, 25.0, -25.0, 45.0, -45.0)
 """Degrees by which the line to such a number may lean from the ray of its hole."""
 _SEEN = 0.4
 """Printed mm that the line to such a number is long at the least."""
+_LINE_MARGIN = 2.0
+"""How many times nearer to its own hole such a number is that stands on the line of another pattern."""
 _BEYOND = 0.65
 """Printed mm from the rim, or from the edge of the bore, to a number beyond it."""
 _APART = 0.6
@@ -198,13 +200,10 @@ class _Numbering:
         for hole, direction in trial.ways():
             if all(each.hole is not hole for each in found):
                 for ways in self._led_ways(hole, direction):
-                    free = [
-                        each
-                        for each in ways
-                        if self._is_free(each, (*found, *more)) and beside.is_clear_of(each.items())
-                    ]
-                    if free:
-                        more.append(min(free, key=self._is_on_line))
+                    free = (each for each in ways if self._is_free(each, (*found, *more)))
+                    shown = [each for each in free if beside.is_clear_of(each.items()) and not self._is_mistaken(each)]
+                    if shown:
+                        more.append(min(shown, key=self._is_on_line))
                         beside.add(more[-1].items())
                         break
         return more
@@ -228,6 +227,11 @@ class _Numbering:
             self._other_lines[own] = Ink(self.look.scale)
             self._other_lines[own].add(Item(Layer.CENTERLINE, line) for line in lines)
         return self._other_lines[own].meets(corners_of(number.label, self.look.scale))
+
+    def _is_mistaken(self, number: _Number) -> bool:
+        """Whether a number stands on the line of another pattern and not far enough from its holes."""
+        own = (number.hole.center,)
+        return self._is_on_line(number) and not self._neighbors.is_nearest(number.label.at, own, _LINE_MARGIN)
 
     def beyond(self, holes: Sequence[Hole], found: Sequence[_Number]) -> list[_Number]:
         """Numbers that a circle lacks, each beyond the plate at a line from its hole, which alone tells whose it is."""

@@ -281,6 +281,31 @@ def test_a_number_that_a_line_leads_to_stands_on_no_line_of_another_circle(paper
     assert not all_faults(job, sheets)
 
 
+@pytest.mark.slow
+def test_no_number_stands_on_the_row_of_other_holes_beside_one_that_bears_none() -> None:
+    """It is read as the name of that hole; rather it stands on the other side, or none does (common practice)."""
+    path = [(-200, -140), (200, -140), (200, 60), (90, 160), (-90, 160), (-200, 60)]
+    plate = {"outline": "path", "thickness": 16, "path": [{"x": x, "y": y} for x, y in path]}
+    job = make_job(
+        plate=plate,
+        bolt_circle=[{"diameter": 120, "hole_count": 6, "kind": "tapped", "thread": "M12"}],
+        hole_rectangle=[{"width": 340, "height": 60, "y": -100, "columns": 4, "rows": 2, "bolt": "M16"}],
+        opening=[
+            {"diameter": 70, "x": 0, "y": 0},
+            {"shape": "slot", "width": 30, "length": 80, "x": 0, "y": 115},
+        ],
+        sheet={"paper": "A4"},
+    )
+    sheets = layout_pages(job)
+    at, places = numbers(face_view(sheets.sheets[0])), hole_places(job)
+    unnamed = [name for name in places if name[0] == "B" and name not in at]
+    on_row = [label for label, (_, y) in at.items() if label[0] == "A" and min(abs(y + 70), abs(y + 130)) < 12]
+    for label in on_row:
+        others = [math.dist(at[label], places[name]) for name in unnamed]
+        assert min(others, default=math.inf) > 2.0 * math.dist(at[label], places[label])
+    assert not all_faults(job, sheets)
+
+
 @every_row("paper", ["A4", "Letter"])
 def test_a_rectangle_at_the_edge_is_numbered_beside_its_holes_where_the_rays_have_no_room(paper: str) -> None:
     """Toward the middle stand jack screws on the rays of the corners, beyond them is the edge of the plate."""

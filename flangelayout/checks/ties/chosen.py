@@ -120,8 +120,9 @@ def ties_of(flange: Flange) -> Ties:
     while body := next((each for each in waiting if _is_added(plate, each, placed, apart, ties)), None):
         placed.append(body)
         waiting.remove(body)
-    for body in waiting:
-        ties += _tied(plate, body, placed, apart)[0] if len(ties) < _MOST_TIES else []
+    for place, body in enumerate(waiting):
+        near = [*placed, *waiting[:place]]
+        ties += _tied(plate, body, near, apart)[0] if len(ties) < _MOST_TIES else []
     return Ties(tuple(ties[:_MOST_TIES]), tuple(waiting))
 
 

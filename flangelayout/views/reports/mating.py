@@ -17,7 +17,9 @@ from flangelayout.views.reports.pictures.hole_numbers import NumberedHole, hole_
 from flangelayout.views.words.mating import (
     DRILLING_ALONE,
     bolt_verdict,
+    joined_text,
     limiting_text,
+    may_be_turned,
     opening_text,
     seen_text,
     side_text,
@@ -47,7 +49,7 @@ def overlay_sheets(mating: Mating, info: JobInfo, stamp: Stamp, unit: Unit, pape
 def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     shift = ", ".join(decimal_text(step, unit) for step in (mating.placing.shift_x, mating.placing.shift_y))
     yield f"A, full lines: {side_text(mating, 'a', unit)}, {seen_text(mating.a)}."
-    yield f"B, dashed lines: {side_text(mating, 'b', unit)}, seen through A; {DRILLING_ALONE}."
+    yield f"B, dashed lines: {side_text(mating, 'b', unit)}{joined_text(mating.b)}, seen through A; {DRILLING_ALONE}."
     placed = f"Best turn of B {turn_text(mating)}, shift {shift} {unit.value}"
     is_screwed = not mating.hindrances
     limiting = f" Limiting: {limiting_text(mating)}." if is_screwed else ""
@@ -56,7 +58,7 @@ def _words(mating: Mating, unit: Unit) -> Iterator[str]:
     yield f"Enlarged: the tightest hole of both, and the {mating.bolt} bolt as the thin circle."
     if mating.opening:
         yield f"{opening_text(mating, unit)}."
-    if is_screwed:
+    if may_be_turned(mating):
         yield f"Mirror check: B {mating.handed.value}."
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:

@@ -13,7 +13,16 @@ from flangelayout.flange import Flange
 from flangelayout.geometry.shapes import Box
 from flangelayout.standards.shop import is_gasket_material
 from flangelayout.value import replace
-from flangelayout.views.page.blocks import GAP, Block, laid, notes_block, run_on_notes, table_block, table_blocks
+from flangelayout.views.page.blocks import (
+    GAP,
+    Block,
+    laid,
+    notes_block,
+    run_on_notes,
+    side_by_side,
+    table_block,
+    table_blocks,
+)
 from flangelayout.views.page.forms import least_row
 from flangelayout.views.page.heading import room_between
 from flangelayout.views.page.packing import PageRoom, paged, used
@@ -64,6 +73,8 @@ _WITH_READINGS = 2
 """Blocks of a card on its first page at the least: how to measure, and something to be measured."""
 _LISTS = "LISTS"
 _CARDS = (AT_THE_PLATE, AT_THE_GASKET)
+_TOGETHER = 0.0
+"""In place of how much larger tables of holes are: as they are, in one block."""
 """Titles of check cards."""
 
 
@@ -79,6 +90,11 @@ class FurtherPages(Struct, frozen=True):
     rooms: tuple[PageRoom, ...]
     card_goes_on: bool = False
     unringed: int = 0
+
+    @property
+    def with_holes(self) -> int:
+        """On how many tables of holes stand."""
+        return sum(HOLES in room.topics for room in self.rooms)
 
     @property
     def is_last_spare(self) -> bool:
@@ -172,7 +188,7 @@ def further_pages(
         more: Sequence[Block], row: float, style: CardStyle, step: float, larger: float = 1.0, most: float = math.inf
     ) -> FurtherPages:
         card = cards.card(request, room, row, style, step)
-        holes = tables if larger == 1.0 else _larger(tables, room.width, request.letter * larger)
+        holes = _tables_parted(tables, room.width, request.letter, larger)
         blocks_of = partial(_blocks, request, first, holes, more, card.blocks, room)
         rooms = paged(blocks_of, room, _LEAST_USED, len(card.blocks), most)
         return FurtherPages(tuple(rooms), any(_has_card(room) for room in rooms[1:]), card.unringed)
@@ -190,7 +206,7 @@ def further_pages(
         if best.cost(may_part_card=False) <= (1, 0.0, math.inf, 1):
             break
     assert best is not None
-    return _with_larger_tables(_with_larger_card(best, larger), partial(larger, 1.0))
+    return _with_other_tables(_with_larger_card(best, larger), partial(larger, 1.0))
 
 
 def _styles(flange: Flange) -> Iterable[CardStyle]:
@@ -199,10 +215,13 @@ def _styles(flange: Flange) -> Iterable[CardStyle]:
     return CardStyle if several else (CardStyle.LARGE, CardStyle.SMALL, CardStyle.COLUMNS)
 
 
-def _with_larger_tables(plan: FurtherPages, larger: Callable[[float], FurtherPages]) -> FurtherPages:
-    """The plan with larger tables of holes where the last page would be nearly empty."""
+def _with_other_tables(plan: FurtherPages, other: Callable[[float], FurtherPages]) -> FurtherPages:
+    """The plan with larger tables of holes where the last page would be nearly empty; on one page where that serves."""
     if plan.is_last_spare and HOLES in plan.rooms[-1].topics:
-        return min(plan, larger(MOST_LARGER), key=FurtherPages.waste)
+        plan = min(plan, other(MOST_LARGER), key=FurtherPages.waste)
+    if plan.with_holes > 1:
+        together = other(_TOGETHER)
+        return together if together.waste() <= plan.waste() and together.is_as_good_as(plan) else plan
     return plan
 
 
@@ -224,6 +243,15 @@ def _with_larger_card(plan: FurtherPages, larger: Callable[[float, float, int], 
     return plan
 
 
+def _tables_parted(
+    tables: Sequence[LaidTable], width: float, letter: float, larger: float
+) -> Callable[[Box], Iterable[Block]]:
+    """How tables of holes are parted: as they are, in larger letters, or together."""
+    if larger == _TOGETHER:
+        return partial(_beside_each_other, tables)
+    return partial(_parted, tables if larger == 1.0 else _larger(tables, width, letter * larger))
+
+
 def _larger(tables: Sequence[LaidTable], width: float, letter: float) -> list[LaidTable]:
     """Tables in larger letters; all as they are where a text would take more lines for that, or a table more parts."""
     grown = laid((table.table for table in tables), width, letter)
@@ -241,7 +269,7 @@ def _has_card(room: PageRoom) -> bool:
 def _blocks(
     request: SheetRequest,
     first: FirstPage,
-    holes: Sequence[LaidTable],
+    holes: Callable[[Box], Iterable[Block]],
     notes: Sequence[Block],
     card: Sequence[Block],
     room: Box,
@@ -252,7 +280,7 @@ def _blocks(
     asked = (block for table in laid(_asked(request), room.width, request.letter) for block in _whole(table, height))
     return [
         *card,
-        *_about(HOLES, _parted(holes, box)),
+        *_about(HOLES, holes(box)),
         *first.extras,
         *first.asides,
         *_about(NOTES, notes),
@@ -271,6 +299,13 @@ def _parted(tables: Sequence[LaidTable], box: Box) -> Iterator[Block]:
         side_by_side = int((box.width + GAP) // (table.width + GAP))
         columns = min(side_by_side, len(table.table.rows) // _LEAST_PART)
         yield from table_blocks(table, box.height, max(columns, 1))
+
+
+def _beside_each_other(tables: Sequence[LaidTable], box: Box) -> Iterable[Block]:
+    """Tables of holes as one block; as usual where they are too wide or too high for that."""
+    together = side_by_side([*map(table_block, tables)])
+    is_within = together.width <= box.width and together.height <= box.height
+    return [together] if is_within else _parted(tables, box)
 
 
 def _whole(table: LaidTable, height: float) -> list[Block]:

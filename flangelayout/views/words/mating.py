@@ -19,7 +19,6 @@ _SEEN = {
     PlateFace.FACE: "seen from its mating face",
     PlateFace.BACK: "seen from the face it is drawn from; its mating face is the back",
 }
-_JOINED = {None: "", PlateFace.FACE: "", PlateFace.BACK: ", joined at its back"}
 DRILLING_ALONE = "the drilling alone is judged, no class or rating"
 
 
@@ -29,8 +28,8 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     def length(value: float) -> str:
         return f"{decimal_text(value, unit)} {unit.value}"
 
-    yield f"A: {side_text(mating, 'a', unit)}{_JOINED[mating.a.joint_face]}"
-    yield f"B: {side_text(mating, 'b', unit)}{_JOINED[mating.b.joint_face]}; {DRILLING_ALONE}"
+    yield f"A: {side_text(mating, 'a', unit)}{joined_text(mating.a)}"
+    yield f"B: {side_text(mating, 'b', unit)}{joined_text(mating.b)}; {DRILLING_ALONE}"
     x, y = (decimal_text(shift, unit) for shift in (mating.placing.shift_x, mating.placing.shift_y))
     yield (
         f"Best turn of B {turn_text(mating)}, shift {x}, {y} {unit.value}: worst offset {length(mating.worst_offset)}"
@@ -41,7 +40,7 @@ def mating_lines(mating: Mating, unit: Unit) -> Iterator[str]:
     yield from unmatched_lines(mating)
     if mating.opening:
         yield opening_text(mating, unit)
-    if not mating.hindrances:
+    if may_be_turned(mating):
         yield f"Mirror check: B {mating.handed.value}"
     for what, step in (("Outside", mating.outside), ("Bore", mating.bore)):
         if step:
@@ -94,6 +93,17 @@ def side_text(mating: Mating, which: str, unit: Unit) -> str:
         sizes_said = f"{holes} × {size_text(side.slot_length, unit)} {unit.value}"
         return f"{side.name}{pattern}, {len(side.holes)} slots {sizes_said}, taken as round holes of their width"
     return f"{side.name}{pattern}, {len(side.holes)} holes {made}"
+
+
+def joined_text(side: Side) -> str:
+    """At which face a side is joined, where that is not the one it is drawn from."""
+    return ", joined at its back" if side.joint_face is PlateFace.BACK else ""
+
+
+def may_be_turned(mating: Mating) -> bool:
+    """Whether either part may lie on the other with either face: no thread is closed on one, no head sunk into one."""
+    sides = (mating.a, mating.b)
+    return not mating.hindrances and not any(side.blind_from or side.sunk_from for side in sides)
 
 
 def seen_text(side: Side) -> str:

@@ -105,7 +105,9 @@ def test_no_screw_joins_two_threads_nor_a_thread_that_is_closed_nor_a_head_withi
         assert found.verdict is MatingVerdict.FAIL, told
         assert f"bolts do not pass; {told}" in "\n".join(mating_lines(found, Unit.MM))
     for good in (replace(closed, joint_face=PlateFace.BACK), replace(inside, joint_face=PlateFace.FACE)):
-        assert mate((plain,), (good,)).verdict is MatingVerdict.PASS
+        fits = mate((plain,), (good,))
+        assert fits.verdict is MatingVerdict.PASS
+        assert "Mirror check" not in "\n".join(mating_lines(fits, Unit.MM)), "turned over it is closed, or sunk inside"
 
 
 def test_only_the_plain_holes_are_opened_for_a_screw() -> None:

@@ -221,6 +221,12 @@ def test_a_row_gives_the_metal_of_the_drawing(name: str) -> None:
         assert frame.reading(*row) == pytest.approx(float(wanted), abs=0.006), row
 
 
+def test_what_is_loose_together_is_read_against_each_other() -> None:
+    """Of the oval flange by hand: bore 48.8 in a width of 96 leaves 23.6 of metal above and below."""
+    rows = [*tying_distances(ties_of(flange_of("oval-flange")), MM)]
+    assert ("bore to edge, top", "23.60", "") in rows
+
+
 @pytest.mark.parametrize("name", ["adapter", "chainring-spider", "three circles", "reducing-flange"])
 def test_a_second_circle_turned_anyhow_is_seen(name: str) -> None:
     """In every degree but those that make its holes cover themselves one reading at least is 0.5 mm off."""

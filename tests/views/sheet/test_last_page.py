@@ -15,7 +15,7 @@ from flangelayout.drawing.references import Furniture
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from flangelayout.packet.job import Part, build_packet, layout_pages
-from readers import MM_PER_POINT
+from readers import MM_PER_POINT, pdf_pages
 from views.awkward_jobs import AWKWARD, Data
 from views.sheet_items import items_of
 
@@ -316,6 +316,14 @@ def test_the_places_of_all_holes_stand_on_the_drawing_rather_than_notes(name: st
     told = {item.what.text for item in first.furniture if isinstance(item.what, Label)}
     assert {hole.label for hole in job.flange.holes()} <= told
     assert first.views[0].scale == (1.0 if name == "chainring-spider" else 0.4)
+
+
+def test_tables_of_holes_stand_on_one_page_where_as_many_pages_have_room() -> None:
+    """Who lays out two circles looks them up in one place (common practice, no source)."""
+    packet = build_packet(job_on(JOBS["slots"], "Letter"), (Part.SHEET,))
+    pages = pdf_pages(next(made for name, made in packet.items() if name.endswith(".pdf")))
+    bearing = [number for number, page in enumerate(pages, 1) if re.search(r"HOLES [AB]? ?\(mm\)", page)]
+    assert (len(bearing), len(pages)) == (1, 3)
 
 
 def test_a_box_of_warnings_leaves_the_room_beside_it_that_its_lines_do_not_need() -> None:

@@ -9,10 +9,11 @@ import shapely
 from as_shapely import polygon
 from flangelayout.checks.dimensioned import alike_single_holes
 from flangelayout.drawing.explode import explode
-from flangelayout.drawing.model import Item, Label, Leader, View
+from flangelayout.drawing.model import Item, Label, Leader, LinearDimension, RadiusDimension, View
 from flangelayout.drawing.references import GroupRef, HoleRef
 from flangelayout.drawing.textwidth import label_corners
 from flangelayout.flange import Hole
+from flangelayout.geometry.shapes import Line, polar
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data
 from rows import every_row
@@ -133,6 +134,38 @@ def test_the_leader_of_a_single_hole_runs_over_no_size(paper: str) -> None:
     """Its words are broken behind a comma where they find a place nearer by that way."""
     view = face_of(_job(_TAPPED, paper))
     assert not any(over_sizes(view))
+
+
+@every_row("paper", ["A4", "Letter"])
+@every_row("name", ["paddle-blind", "paddle-spacer", "figure-8-blind"])
+def test_no_leader_runs_into_the_arrow_of_a_radius_or_far_over_the_plate(name: str, paper: str) -> None:
+    """Two arrows 1 mm apart read as one; a short way out is the plainest (common practice, no source)."""
+    job = _job(tomllib.loads((TEMPLATES / f"{name}.toml").read_text("utf-8")), paper)
+    view = face_of(job)
+    rims = [each.what for each in view.drawing.items if isinstance(each.what, RadiusDimension)]
+    at = [polar(rim.radius, rim.angle_deg, rim.center) for rim in rims]
+    tips = shapely.MultiPoint([(tip.x, tip.y) for tip in at])
+    plate = shapely.union_all([shapely.Polygon(polygon(piece).exterior) for piece in job.flange.pieces()])
+    for leader, _ in _led(job, view):
+        line = shapely.LineString([(leader.tip.x, leader.tip.y), (leader.elbow.x, leader.elbow.y)])
+        assert line.distance(tips) * view.scale > 2.5
+        assert line.intersection(plate).length < 2.1 * plate.exterior.distance(shapely.Point(line.coords[0]))
+
+
+@every_row("paper", ["A4", "Letter"])
+@every_row("name", ["shaped-plate", "figure-8-blind"])
+def test_no_line_of_a_size_runs_along_beside_a_hole(name: str, paper: str) -> None:
+    """It would read as a tangent of the hole (common practice, no source)."""
+    job = _job(tomllib.loads((TEMPLATES / f"{name}.toml").read_text("utf-8")), paper)
+    view = face_of(job)
+    sizes = [each for each in view.drawing.items if isinstance(each.what, LinearDimension)]
+    lines = [part for each in sizes for part in explode(each.what, view.scale) if isinstance(part, Line)]
+    drawn = shapely.MultiLineString([[(at.x, at.y) for at in (line.start, line.end)] for line in lines])
+    for hole in job.flange.holes():
+        rim = shapely.Point(hole.center.x, hole.center.y).buffer(hole.diameter / 2, 64)
+        beside = drawn.intersection(rim.buffer(0.9 / view.scale)).difference(rim)
+        through = drawn.intersection(rim)
+        assert beside.is_empty or not through.is_empty, hole.label
 
 
 @pytest.mark.slow

@@ -8,11 +8,11 @@ from msgspec import Struct
 
 from flangelayout.drawing.explode import SHELF, items_box, without_extensions
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Item, Leader
+from flangelayout.drawing.model import DiameterDimension, Item, Leader, RadiusDimension
 from flangelayout.drawing.references import Furniture, OutlineRef
 from flangelayout.flange import Hole
 from flangelayout.geometry.measure import is_inside, pieces
-from flangelayout.geometry.pieces import meet
+from flangelayout.geometry.pieces import meetings, nearest_on
 from flangelayout.geometry.shapes import Box, Line, Point, polar
 from flangelayout.views.page.text_clearance import Ink
 from flangelayout.views.sheet.face import CUTTING_PLANE, edge_items, hole_rim
@@ -29,6 +29,10 @@ _RAY, _PAST_OTHER, _HIGHER = 10.0, 1.5, 0.5
 """The same for a hole to which an angle's ray leads; for every mm that another one is nearer, that a view is higher."""
 _GRAZES = 1.0
 """Printed mm from a leader to a hole that it does not speak of, that cost as much as the edge of something else."""
+_ROUNDABOUT = 2.0
+"""Times the distance from a hole to the edge that a leader may run over the metal."""
+_BY_ARROW = 3.0
+"""Printed mm from a leader to where another size's arrow ends, that cost as much as an extension line."""
 _LITTLE = 1e-6
 _AS_NEAR = 3.0
 """Printed mm that another hole may be nearer to the words than the one that is led to."""
@@ -89,9 +93,31 @@ class LeaderGround:
 
     def is_over_features(self, leader: Leader) -> bool:
         """Whether a leader's line meets the edge of an opening or of what is turned, or leaves the metal on its way."""
-        line = _line(leader)
+        return self._features.is_near(_line(leader)) or len(self._exits(leader)) > 1
+
+    def _exits(self, leader: Leader) -> list[float]:
+        """Where a leader's line crosses the outer edge, as shares of it from its hole."""
         edges = (piece for shape in self.look.flange.pieces() for piece in pieces(shape))
-        return self._features.is_near(line) or sum(meet(line, piece) for piece in edges) > 1
+        return [share for piece in edges for share, _ in meetings(_line(leader), piece)]
+
+    def is_roundabout(self, leader: Leader, own: Hole) -> bool:
+        """Whether a leader runs over much more of a plate that is not round than the way out of it takes."""
+        if self.look.flange.round_diameter is not None:
+            return False
+        run = min(self._exits(leader), default=0.0) * leader.tip.distance_to(leader.elbow)
+        return run > _ROUNDABOUT * self.look.flange.edge_distance(own.center)
+
+    def is_by_arrow(self, leader: Leader) -> bool:
+        """Whether a leader's line comes so near to the arrow of a radius or a diameter that it reads as led to it."""
+        line, most = _line(leader), self.look.real(_BY_ARROW)
+        return any(nearest_on(line, tip).distance_to(tip) < most for tip in self._tips)
+
+    @cached_property
+    def _tips(self) -> tuple[Point, ...]:
+        """Where radii and diameters are measured at rims."""
+        sizes = (each.what for each in self.of_sizes)
+        rims = (each for each in sizes if isinstance(each, RadiusDimension | DiameterDimension))
+        return tuple(polar(each.radius, each.angle_deg, each.center) for each in rims)
 
     @cached_property
     def _measures(self) -> Ink:
@@ -111,6 +137,7 @@ class LeaderGround:
         own = own_hole(leader, alike)
         cost = _METAL if self.is_on_metal(leader.elbow) else 0.0
         cost += _FEATURE if self.grazes(leader, own) else 0.0
+        cost += _EXTENSION if self.is_roundabout(leader, own) else 0.0
         return cost + self._astray(leader, own, alike) + self.cost_over(leader)
 
     def grazes(self, leader: Leader, own: Hole, by: float = _GRAZES) -> bool:
@@ -133,6 +160,7 @@ class LeaderGround:
     def cost_over(self, leader: Leader) -> float:
         """What it costs that a leader runs over things, in printed mm."""
         cost = _FEATURE if self.is_over_features(leader) else 0.0
+        cost += _EXTENSION if self.is_by_arrow(leader) else 0.0
         if self.is_over_sizes(leader):
             cost += _MEASURE if self.is_over_measures(leader) else _EXTENSION
             cost += _PLANE if self.is_over_plane(leader) else 0.0

@@ -19,7 +19,7 @@ from flangelayout.drawing.model import (
 )
 from flangelayout.drawing.references import OpeningRef, Ref
 from flangelayout.drawing.textwidth import label_corners
-from flangelayout.geometry.measure import Edge, is_inside, pieces
+from flangelayout.geometry.measure import Edge, is_inside, pieces, spine_distance
 from flangelayout.geometry.pieces import meet
 from flangelayout.geometry.shapes import ORIGIN, Arc, Box, Line, Point, extent, polar
 from flangelayout.value import replace
@@ -54,6 +54,9 @@ _LEANS = (0.0, 20.0, -20.0, 40.0, -40.0)
 _LAST_LEANS = (60.0, -60.0, 80.0, -80.0, 110.0, -110.0, 140.0, -140.0, 180.0)
 _OFF_HOLES = 0.6
 """Printed mm, and what words keep from lines: from a leader to a hole, if that can be."""
+_OFF_EDGE, _STUB = 1.0, 6.0
+"""Printed mm beside a hole's edge at which a line reads as a tangent, where an extension line is broken; what is left
+of it at its end."""
 _STRAIGHT = (SideSize, AcrossSize)
 _PAST = 1.8
 _SAME = 1e-6
@@ -175,8 +178,12 @@ def _row(look: Look, wish: SideSize, out: float) -> Option:
     box = look.box
     below = wish.side is WishSide.BELOW
     at = Point(0.0, box.bottom - look.real(out)) if below else Point(box.left - look.real(out), 0.0)
-    size = LinearDimension(wish.start, wish.end, at, 0.0 if below else 90.0, wish.said, look.style)
-    return _items(wish.source, size)
+    edges = {end: Point(end.x, box.bottom) if below else Point(box.left, end.y) for end in (wish.start, wish.end)}
+    broken = {end: edge for end, edge in edges.items() if end != edge and _grazes_hole(look, (end, edge))}
+    stubs = (Line(end, polar(look.real(_STUB), end.direction_to(edge), end)) for end, edge in broken.items())
+    start, end = (broken.get(each, each) for each in (wish.start, wish.end))
+    size = LinearDimension(start, end, at, 0.0 if below else 90.0, wish.said, look.style)
+    return _items(wish.source, *stubs, size)
 
 
 def _items(source: Ref, *contents: Content) -> Option:
@@ -223,11 +230,18 @@ def _slanted(look: Look, wish: SlantSize) -> Iterator[Option]:
 
 
 def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
-    for start, end in wish.places:
+    for start, end in sorted(wish.places, key=partial(_grazes_hole, look)):
         for first, last in ((start, end), (end, start)):
             angle = first.direction_to(last)
             size = LinearDimension(first, last, first, angle, wish.said, look.style, outside=True)
             yield _items(wish.source, size)
+
+
+def _grazes_hole(look: Look, place: tuple[Point, Point]) -> bool:
+    """Whether a line runs just beside a hole, so that it reads as a tangent."""
+    least, line = look.real(_OFF_EDGE), Line(*place)
+    gaps = (spine_distance(hole.spine, line) - hole.diameter / 2 for hole in look.flange.holes())
+    return any(abs(gap) < least for gap in gaps)
 
 
 def _near_first(look: Look, options: Iterator[Option]) -> Iterator[Option]:

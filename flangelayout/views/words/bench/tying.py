@@ -63,7 +63,7 @@ def left_loose(ties: Ties) -> str:
     """What no reading of the card holds in its place, or not wholly; empty where all is held."""
     partly = [body for body in ties.loose if ties.is_read(body)]
     wholly = [body for body in ties.loose if body not in partly]
-    said = (("Not held in place by this card", wholly), ("Held only in part", partly))
+    said = (("Not held in place by this card", wholly), ("Held in place only in part by this card", partly))
     told = ". ".join(f"{lead}: {_some_of(found)}" for lead, found in said if found)
     return f"{told}. Measure by the drawing before use." if told else ""
 

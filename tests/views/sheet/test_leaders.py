@@ -153,6 +153,18 @@ def test_no_leader_runs_into_the_arrow_of_a_radius_or_far_over_the_plate(name: s
 
 
 @every_row("paper", ["A4", "Letter"])
+@every_row("name", ["slots", "many warnings"])
+def test_no_leader_runs_along_the_edge_of_a_hole_of_another_circle(name: str, paper: str) -> None:
+    """It would read as a tangent of the hole (common practice, no source)."""
+    job = _job(AWKWARD[name], paper)
+    view = face_of(job)
+    for leader, alike in _led(job, view):
+        line = shapely.LineString([(leader.tip.x, leader.tip.y), (leader.elbow.x, leader.elbow.y)])
+        others = [polygon(hole.shape) for hole in job.flange.holes() if hole.group != alike[0].group]
+        assert min(line.distance(each) for each in others) * view.scale > 0.4
+
+
+@every_row("paper", ["A4", "Letter"])
 @every_row("name", ["shaped-plate", "figure-8-blind"])
 def test_no_line_of_a_size_runs_along_beside_a_hole(name: str, paper: str) -> None:
     """It would read as a tangent of the hole (common practice, no source)."""

@@ -40,8 +40,8 @@ _POOR = 12.0
 """What the faults of a leader cost, in printed mm, for which a better one is looked for."""
 _TOUCH = 1e-3
 """Mm by which lines that touch may miss each other by rounding, and more."""
-_PAST_HOLE = 1.5
-"""Printed mm from a leader to a hole that it does not speak of."""
+_PAST_HOLE, _TANGENT = 1.5, 0.5
+"""Printed mm from a leader to a hole that it does not speak of, and nearer than which it reads as its tangent."""
 _APART = 4.0
 """Printed mm from the words of a pattern beside the plate to those of a size, if that can be."""
 _CORNER = 34.0
@@ -336,7 +336,7 @@ class Stack:
     def _is_fit(self, leader: Leader, hole: Hole, strict: bool) -> bool:
         """Whether a leader is short and keeps off its own text, other leaders and all holes.
 
-        If not ``strict`` it also keeps farther off those that are not as its own.
+        Off those that are not as its own it keeps a little farther, if not ``strict`` much.
         """
         side = 1 if leader.to_right else -1
         if (leader.tip.x - leader.elbow.x) * side > self.look.real(SHELF):
@@ -346,7 +346,9 @@ class Stack:
             return False
         if self._meets_others(leader):
             return False
-        return not (crosses(line, self.holes) if strict else self._misleads(leader, hole))
+        if strict:
+            return not (crosses(line, self.holes) or self.ground.grazes(leader, hole, _TANGENT))
+        return not self._misleads(leader, hole)
 
     def _meets_others(self, leader: Leader) -> bool:
         """Whether a leader's line or shelf meets that of another."""

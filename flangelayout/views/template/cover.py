@@ -6,7 +6,8 @@ from itertools import combinations, groupby
 from msgspec import Struct
 
 from flangelayout.checks.dimensioned import alike_single_holes
-from flangelayout.checks.inspection.tolerances import allowed_between, allowed_spans, pattern_of
+from flangelayout.checks.inspection.stated import held_in_general
+from flangelayout.checks.inspection.tolerances import allowed_spans
 from flangelayout.checks.measuring import MeasuredSpan
 from flangelayout.drawing.model import Item, Sheet, TextTable, View
 from flangelayout.drawing.textwidth import text_width
@@ -119,13 +120,13 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     is_segment = isinstance(flange.outline, SegmentOutline)
     lay = "both joints and the rim on the part's own" if is_segment else "the centerlines on the plate's own, TOP up"
     are_joined = len(tiling.tiles) > 1
-    check = paper_check(flange, subject.unit, tiling.seams, subject.is_back)
+    check, chords = paper_check(flange, subject.unit, tiling.seams, subject.is_back), plate_chords(flange, subject.unit)
     steps = (
         PRINT_STEP,
         MEASURE_STEP,
         *(JOIN_STEPS if are_joined else ()),
         *slot_steps(flange),
-        _read_step(check, len(tiling.seams), are_joined),
+        _read_step(check, len(tiling.seams), are_joined, has_chords=bool(chords.rows)),
         f"{over}Lay {lay}, and tape down flat. Measure again every bar still in sight.",
         *hole_steps(flange),
     )
@@ -133,7 +134,7 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
         "DRILLING TEMPLATE OF THE BACK, FULL SCALE" if subject.is_back else "DRILLING TEMPLATE, FULL SCALE",
         (*use_lines(subject), *call_outs(subject)),
         steps,
-        (_paper_table(check, subject.unit, are_joined), plate_chords(flange, subject.unit), *share_tables(subject)),
+        (_paper_table(check, subject.unit, are_joined), chords, *share_tables(subject)),
         f"PAGE MAP: {counted(len(tiling.tiles), 'tile')}, number = tile of the set",
         (*tile_items(tiling.tiles), *plate_map(subject)),
         box_around([corner for tile in tiling.tiles for corner in tile.cell.corners]),
@@ -143,10 +144,10 @@ def plate_cover(subject: Subject, tiling: Tiling) -> Cover:
     )
 
 
-def _read_step(check: PaperCheck, seams: int, are_joined: bool) -> str:
+def _read_step(check: PaperCheck, seams: int, are_joined: bool, *, has_chords: bool) -> str:
     """When the paper may be used, and how far that goes where what is read does not cross every seam."""
     again = "Read the joined paper. Out: lay the last joint again. Still out" if are_joined else "Read the paper. Out"
-    step = f"{again}: do not use it, step the chords on the plate."
+    step = f"{again}: do not use it, {'step the chords on the plate' if has_chords else 'lay it out by the sheet'}."
     if check.crossed == seams:
         return step
     return f"{step} What is read crosses {check.crossed} of {seams} seams; at the others go by the diamonds."
@@ -331,9 +332,10 @@ def plate_chords(flange: Flange, unit: Unit) -> TextTable:
             (name, told, decimal_text(chord, unit), accepted_chord(flange, group, chord, is_next, unit))
             for told, chord, is_next in ways
         )
+    limits = {frozenset((one.label, other.label)): allowed for one, other, allowed in held_in_general(flange)}
     for one, other in _off_circles(flange) if len(rows) < _ENOUGH else ():
-        (told, chord), at = _way(one, other), (one.center, other.center)
-        allowed = accepted(allowed_between(flange, pattern_of(flange, one, other), *at), chord, lengths, is_gasket)
+        told, chord = _way(one, other)
+        allowed = accepted(limits.get(frozenset((one.label, other.label))), chord, lengths, is_gasket)
         rows.append(("-", told, decimal_text(chord, unit), allowed))
     heads, held = ("CIRCLE", "SPAN", "CHORD"), any(limits for *_, limits in rows)
     written = tuple((*row, "") if held else (*row[:3], "") for row in rows)
@@ -349,12 +351,17 @@ def accepted_chord(flange: Flange, group: int, chord: float, is_next: bool, unit
 
 
 def _off_circles(flange: Flange) -> Iterator[tuple[Hole, Hole]]:
-    """From hole to hole where there is no circle; else the longest way of other patterns and one to their first."""
+    """From hole to hole where there is no circle; else the longest way of other patterns and one to their first.
+
+    Holes for tubes bear no numbers to be found by.
+    """
     holes, circles = flange.shown_holes(), {group for group, _ in flange.shown_circles()}
     if not circles:
         yield from _from_hole_to_hole(holes)
         return
-    for _, some in groupby((hole for hole in holes if hole.group not in circles), key=lambda hole: hole.group):
+    others = (hole for hole in holes if hole.group not in circles)
+    named = (hole for hole in others if hole.group < 0 or not flange.groups()[hole.group].tubes)
+    for _, some in groupby(named, key=lambda hole: hole.group):
         first, *rest = some
         yield from _farthest((first, *rest))[:1] if rest else ()
         yield holes[0], first

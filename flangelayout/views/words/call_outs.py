@@ -15,7 +15,7 @@ from flangelayout.views.words.numbering import numbers_in_words
 
 LAYOUT_AID = "Layout aid, not a design. Thickness, bolting and rating by a qualified person to the local code."
 TAPE = "Take paper, tape and adhesive off before torch, plasma or weld."
-PLATE_RULES = "The chord measured on the PLATE decides; the paper only locates."
+PLATE_RULES = "What is measured on the PLATE decides; the paper only locates."
 
 
 def with_unit(text: str, unit: Unit) -> str:

@@ -80,7 +80,7 @@ def test_the_cover_says_how_to_print_and_what_decides(cover: list[str]) -> None:
         'AT 100 % / ACTUAL SIZE, NEVER "FIT TO PAGE"',
         "Outside of what is accepted: do not use it.",
         "ONE SIDE ONLY",
-        "The chord measured on the PLATE decides",
+        "What is measured on the PLATE decides",
         "Layout aid, not a design.",
         "8 × ⌀22, EQUALLY SPACED ON PCD 240",
     ):
@@ -137,6 +137,35 @@ def test_of_holes_on_no_even_circle_the_longest_ways_across_are_measured() -> No
     # Six holes, counted round: next to the first along the width, then both diagonals of 300 x 240.
     assert [chord for _, chord in told] == ["150.00", "384.19", "384.19"]
     assert len({*" ".join(span for span, _ in told[1:]).replace(" to ", " ").split()}) == 4
+
+
+def test_what_no_drawing_holds_has_no_limits_and_what_bears_no_number_is_not_asked() -> None:
+    """ISO 2768-1 m holds 110 × 110 of the rectangle; how far it stands from the circle the drawing writes nowhere."""
+    square = {"width": 110, "height": 110, "hole_diameter": 9}
+    general = {"general": "ISO 2768-1 m"}
+    blind = {"outside_diameter": 285, "thickness": 22}
+    rows = plate_chords(make_job(plate=blind, hole_rectangle=[square], tolerances=general).flange, Unit.MM).rows
+    between = {row[1]: row[3] for row in rows if row[0] == "-"}
+    assert between == {"B1 to B3": "155.07 – 156.06", "A1 to B1": ""}
+    tubes = {
+        "name": "tubes",
+        "hole_diameter": 6,
+        "layout": "square",
+        "columns": 9,
+        "rows": 9,
+        "pitch_x": 9,
+        "pitch_y": 9,
+    }
+    told = plate_chords(make_job(plate=blind, hole_grid=[tubes]).flange, Unit.MM)
+    assert not [row for row in told.rows if row[0] == "-"]
+
+
+def test_a_plate_of_one_hole_has_no_chords_to_step() -> None:
+    job = make_job(bolt_circle=[], hole=[{"diameter": 14, "x": 115, "y": 0}], plate={"outside_diameter": 285})
+    packet = build_packet(job, (Part.TEMPLATE,))
+    told = " ".join(pdf_text(next(made for name, made in packet.items() if name.endswith(".pdf"))))
+    assert "do not use it, lay it out by the sheet." in told
+    assert "chord" not in told.lower()
 
 
 def window_of(tile: Sheet) -> Box:

@@ -15,6 +15,9 @@ SENTENCES = {
     CheckProblem.WIDTHS_NOT_BY_PLACE: (
         "is not named in the file, and by place alone a hole as wide as others falls on {label}; name the holes"
     ),
+    CheckProblem.THREADS_TAKE_NO_BOLT: (
+        "no bolt is tried in threads here; leave it out, and lay the drawings on each other with the command mate"
+    ),
     CheckProblem.TOO_FEW_MEASURED: "{count:#measured hole} fix no part; measure two at least",
     CheckProblem.MORE_MEASURED_THAN_DRAWN: "{count:#hole} are measured, but the drawing has {drawn}",
     CheckProblem.NO_SUCH_HOLE: '"{label}" is no hole of the drawing; they are {first} to {last}',

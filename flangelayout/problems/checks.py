@@ -16,6 +16,7 @@ class CheckProblem(ProblemKind):
     NO_BOLT_NAMED = auto()
     SOME_HOLES_UNNAMED = auto()
     WIDTHS_NOT_BY_PLACE = auto()
+    THREADS_TAKE_NO_BOLT = auto()
     TOO_FEW_MEASURED = auto()
     MORE_MEASURED_THAN_DRAWN = auto()
     NO_SUCH_HOLE = auto()

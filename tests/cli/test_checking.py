@@ -166,6 +166,17 @@ def test_a_bad_part_fails_with_the_hole_and_the_rework(tmp_path: Path, printed: 
     assert [path.name for path in tmp_path.iterdir()] == ["measured.csv"]
 
 
+def test_no_bolt_is_tried_in_threads(tmp_path: Path, printed: Printed) -> None:
+    job = tmp_path / "T.toml"
+    circle = {"diameter": 240, "hole_count": 8, "kind": "tapped", "thread": "M20"}
+    plate = {"outside_diameter": 285, "bore": 100, "thickness": 45}
+    job.write_text(toml_text(job_data(plate=plate, bolt_circle=[circle])), "utf-8")
+    for option in (("--mate", "DN150 PN16"), ("--bolt", "M20")):
+        code, _, err = printed("inspect", str(job), positions(tmp_path), *option, "--no-report")
+        assert code == 2
+        assert f"{option[0]}: no bolt is tried in threads here" in err
+
+
 def test_a_part_is_held_against_a_given_mate(tmp_path: Path, printed: Printed) -> None:
     arguments = ("inspect", RING, positions(tmp_path), "--mate", "NPS 6 Class 150", "--json", "--no-report")
     data = json.loads(printed(*arguments)[1])

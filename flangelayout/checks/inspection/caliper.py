@@ -6,7 +6,7 @@ and proven bad only outside them by as much.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, assert_never
@@ -46,10 +46,10 @@ from flangelayout.checks.inspection.results import Inspection, MeasuredHole
 from flangelayout.checks.inspection.stated import (
     asked_by_card,
     bare_widths,
+    loose_holes,
     members,
     other_sizes,
     stated_limits,
-    untied,
     zone_of,
 )
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
@@ -280,7 +280,7 @@ class _AllowedCase:
             has_card=bool(self.flange.groups()),
             unread=self.unread(),
             other_sizes=tuple(other_sizes(self.flange, self.limits)),
-            apart=untied(self.flange.holes(), ((each.from_hole, each.to_hole) for each in self.spread)),
+            apart=self.apart(),
             unlimited=self.unlimited(),
             unasked=self.unasked(),
             threaded=tuple(hole for hole in self.holes.values() if isinstance(hole.kind, Tapped | Jack)),
@@ -288,11 +288,7 @@ class _AllowedCase:
 
     def unread(self) -> tuple[Judged, ...]:
         """What a check card has limits for and no reading is of."""
-        labels = list(self.holes)
-        read: set[frozenset[str]] = set()
-        for each in self.spread:
-            if each.kind in CHORD_KINDS or each.kind is Kind.HOLE_DIAMETER:
-                read.add(frozenset(labels[end - 1] for end in (each.from_hole, each.to_hole) if end is not None))
+        read = self._ends_read({*CHORD_KINDS, Kind.HOLE_DIAMETER})
         kinds = {each.kind for each in self.spread}
         left = {hole.label for hole in self.unasked()}
         asked = (each for each in asked_by_card(self.flange, self.limits) if left.isdisjoint(_width_of(each)))
@@ -301,6 +297,17 @@ class _AllowedCase:
             for each in asked
             if (each.kind not in kinds if isinstance(each, SizeOf) else holes_of(each) not in read)
         )
+
+    def _ends_read(self, kinds: Collection[Kind]) -> frozenset[frozenset[str]]:
+        """The holes, by label, that readings of some kinds are between or of."""
+        labels = list(self.holes)
+        ends = ((each.from_hole, each.to_hole) for each in self.spread if each.kind in kinds)
+        return frozenset(frozenset(labels[end - 1] for end in pair if end is not None) for pair in ends)
+
+    def apart(self) -> tuple[Hole, ...]:
+        """The holes that no reading with limits, and no zone of one that was read, holds against most of the others."""
+        chords = self._ends_read(CHORD_KINDS)
+        return loose_holes(self.flange, self.limits, frozenset[str]().union(*chords), chords)
 
     def unasked(self) -> tuple[Hole, ...]:
         """The holes whose width has limits and no reading, and no box on a form: it has none for so many."""

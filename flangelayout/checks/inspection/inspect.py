@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from functools import partial
-from itertools import combinations, pairwise
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from flangelayout.checks.fitting.matching import best_match
@@ -28,14 +28,13 @@ from flangelayout.checks.inspection.stated import (
     held_chords,
     held_in_general,
     held_sizes,
-    is_unspaced,
+    loose_holes,
     members,
     neighbors,
     opposites,
     other_sizes,
     plate_limits,
     stated_limits,
-    untied,
     zone_of,
 )
 from flangelayout.checks.inspection.tolerances import Allowed, InspectionLimits, held_width
@@ -57,8 +56,6 @@ _OF_PLATE = {Kind.OUTSIDE_DIAMETER: OtherSize.OUTSIDE, Kind.BORE: OtherSize.BORE
 
 _ASTRAY, _MIRRORED = 1.0, 0.2
 """In mm, how far off holes lie on the average to be asked, and what share of it is left for a mirror image."""
-_ASLANT = 0.1
-"""Sine of the angle that two lengths make at the least to hold a hole both ways."""
 
 
 def inspect_part(
@@ -324,36 +321,12 @@ def _left(
         has_card=bool(flange.groups()),
         holes=tuple(hole for hole in drawn if hole.label not in taken),
         widths=tuple(hole for hole in widths if taken[hole.label] is None),
-        apart=_apart(flange, found, limits),
+        apart=tuple(hole for hole in loose_holes(flange, limits, taken) if hole.label in taken),
         unlimited=tuple(hole for hole in bare if taken.get(hole.label) is not None),
         threaded=tuple(hole for hole in drawn if isinstance(hole.kind, Tapped | Jack)),
         sizes=tuple(sizes),
         is_stated=is_stated,
     )
-
-
-def _apart(flange: Flange, found: tuple[HoleResult, ...], limits: InspectionLimits) -> tuple[Hole, ...]:
-    """The measured holes whose place no limits hold against most of the others: one length holds none."""
-    drawn, circles = flange.holes(), range(len(flange.bolt_circles))
-    place = {hole.label: number for number, hole in enumerate(drawn, 1)}
-    held = [pair for group in circles for pair, _ in held_chords(flange, group, limits.group(group))]
-    held += [(one, other) for one, other, _ in held_in_general(flange)]
-    ways: dict[str, list[float]] = {}
-    for a, b in held:
-        for hole in (a, b):
-            ways.setdefault(hole.label, []).append(a.center.direction_to(b.center))
-    zoned = [each.hole for each in found if each.zone is not None]
-    fixed = {hole.label for hole in zoned} | {label for label, each in ways.items() if _cross(each)}
-    pairs = [(place[a.label], place[b.label]) for a, b in (*held, *pairwise(zoned))]
-    loose = {hole.label for hole in untied(drawn, pairs)}
-    named = {group for group in circles if is_unspaced(flange, group, limits)}
-    others = (each.hole for each in found if each.hole.group not in named)
-    return tuple(hole for hole in others if hole.label in loose or hole.label not in fixed)
-
-
-def _cross(ways: Sequence[float]) -> bool:
-    """Whether not all directions are about one and the same."""
-    return any(abs(math.sin(math.radians(way - ways[0]))) > _ASLANT for way in ways)
 
 
 def _eccentricity(flange: Flange, holes: tuple[HoleResult, ...], bore: Point | None) -> tuple[tuple[str, float], ...]:

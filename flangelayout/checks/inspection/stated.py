@@ -2,8 +2,8 @@
 
 import math
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import combinations, pairwise
 
 from flangelayout.checks.inspection.caliper_results import (
     Between,
@@ -42,6 +42,8 @@ from flangelayout.survey.kinds import Kind
 
 MOST_PAIRED = 60
 """Most holes of which every two are held to a limit of any chord; of more the neighbors, and all against one."""
+_ASLANT = 0.1
+"""Sine of the angle that two lengths make at the least to hold a hole both ways."""
 _SAME_ANGLE = 1e-7
 _SAME = 1e-6
 """In mm, between equal distances."""
@@ -255,15 +257,50 @@ def held_sizes(flange: Flange) -> frozenset[Kind]:
     return frozenset(each.what.kind for each in plate_limits(flange) if isinstance(each.what, SizeOf))
 
 
-def untied(holes: Sequence[Hole], pairs: Iterable[tuple[int | None, int | None]]) -> tuple[Hole, ...]:
-    """The holes that no pair, counted from 1, ties to most of the others."""
-    tied = {number: {number} for number in range(1, len(holes) + 1)}
+def loose_holes(
+    flange: Flange,
+    limits: InspectionLimits,
+    known: Collection[str],
+    read: Collection[frozenset[str]] | None = None,
+) -> tuple[Hole, ...]:
+    """The holes whose place no limits hold against most of the others; but for those of circles without any spacing.
+
+    One length holds a hole in its own direction only.
+
+    Args:
+        flange: The drawing.
+        limits: What the part is held to.
+        known: The holes whose zones are looked at, by label.
+        read: The pairs of holes, by label, whose lengths were read; ``None`` where all are known.
+    """
+    drawn, circles = flange.holes(), range(len(flange.bolt_circles))
+    lengths = [pair for group in circles for pair, _ in held_chords(flange, group, limits.group(group))]
+    lengths += [(one, other) for one, other, _ in held_in_general(flange)]
+    held = [(a, b) for a, b in lengths if read is None or frozenset((a.label, b.label)) in read]
+    ways: dict[str, list[float]] = {}
+    for a, b in held:
+        for hole in (a, b):
+            ways.setdefault(hole.label, []).append(a.center.direction_to(b.center))
+    zoned = [hole for hole in drawn if hole.label in known and zone_of(hole, limits) is not None]
+    fixed = {hole.label for hole in zoned} | {label for label, each in ways.items() if _cross(each)}
+    tied = _tied([*held, *pairwise(zoned)])
+    named = {group for group in circles if is_unspaced(flange, group, limits)}
+    others = (hole for hole in drawn if hole.group not in named)
+    return tuple(hole for hole in others if hole.label not in tied or hole.label not in fixed)
+
+
+def _cross(ways: Sequence[float]) -> bool:
+    """Whether not all directions are about one and the same."""
+    return any(abs(math.sin(math.radians(way - ways[0]))) > _ASLANT for way in ways)
+
+
+def _tied(pairs: Iterable[tuple[Hole, Hole]]) -> frozenset[str]:
+    """The most holes that pairs tie to each other, by label."""
+    tied: dict[str, frozenset[str]] = {}
     for one, other in pairs:
-        if one and other and tied[one] is not tied[other]:
-            both = tied[one] | tied[other]
-            tied.update(dict.fromkeys(both, both))
-    most = max(tied.values(), key=len, default=set())
-    return tuple(hole for number, hole in enumerate(holes, 1) if number not in most)
+        both = frozenset((one.label, other.label)).union(*(tied.get(each.label, ()) for each in (one, other)))
+        tied.update(dict.fromkeys(both, both))
+    return max(tied.values(), key=len, default=frozenset())
 
 
 def _unread(what: Judged, nominal: float, minus: float | None, plus: float | None, source: str) -> LimitResult:

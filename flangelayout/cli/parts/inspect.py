@@ -92,7 +92,7 @@ def inspect_command(job: str, measured: str | None, **options: Unpack[_InspectOp
         write_form(loaded, Path(job).name, folder, options["force"])
         return 0
     taken = _measured(loaded, measured, options)
-    limits = _with_bolt(loaded.inspection, options["bolt"])
+    limits = _with_bolt(loaded, options["bolt"])
     mates = _mate_holes(loaded, options["mate"], limits, options["bolt"]) if options["mate"] else {}
     try:
         if isinstance(taken, Positions):
@@ -152,14 +152,21 @@ def _is_good(found: Inspection | CaliperInspection) -> bool:
             assert_never(found)
 
 
-def _with_bolt(limits: InspectionLimits, bolt: str | None) -> InspectionLimits:
+def _with_bolt(job: Job, bolt: str | None) -> InspectionLimits:
+    """The limits of a job with a bolt through all holes but threads."""
+    limits, threaded = job.inspection, [bool(side.thread) for side in sides_of(job.flange, "")]
     if bolt is None:
         return limits
+    if threaded and all(threaded):
+        raise InputError.of(CheckProblem.THREADS_TAKE_NO_BOLT, "--bolt")
     try:
         parse_bolt(bolt)
     except StandardsError as wrong:
         raise InputError(*wrong.placed("--bolt")) from None
-    return replace(limits, groups=tuple(replace(group, bolt=bolt) for group in limits.groups))
+    groups = zip(limits.groups, threaded, strict=True)
+    return replace(
+        limits, groups=tuple(group if is_thread else replace(group, bolt=bolt) for group, is_thread in groups)
+    )
 
 
 def _mate_holes(job: Job, text: str, limits: InspectionLimits, bolt: str | None) -> dict[str, tuple[Point, float]]:
@@ -172,6 +179,8 @@ def _mate_holes(job: Job, text: str, limits: InspectionLimits, bolt: str | None)
     except GeometryError as wrong:
         places = ((each, "--bolt" if each.kind in OF_THE_BOLT else "--mate") for each in wrong.problems)
         raise InputError(*(each.placed(place) for each, place in places)) from None
+    if laid.a.thread:
+        raise InputError.of(CheckProblem.THREADS_TAKE_NO_BOLT, "--mate")
     places = laid.placing.moved(laid.b.centers()).tolist()
     at = {hole.label: (Point(*place), hole.diameter) for hole, place in zip(laid.b.holes, places, strict=True)}
     return {bolt.a: at[bolt.b] for bolt in laid.bolts}

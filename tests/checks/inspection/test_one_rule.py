@@ -366,7 +366,7 @@ def test_what_has_limits_is_left_to_the_drawing_where_there_is_no_card() -> None
     found = all_boxes(job_from_data({"units": "mm", "plate": plate, "hole": holes} | GENERAL))
     assert caliper_verdict_text(found) == (
         "Holes good to use: all that was read of them is inside its limits; "
-        "by the drawing: sides of the plate, thickness"
+        "by the drawing: sides of the plate, thickness, place of X1, X2 against each other"
     )
 
 

@@ -31,6 +31,7 @@ _INCHES = {
     "plate": {"outside_diameter": "11.00", "bore": "6.50"},
     "bolt_circle": [{"diameter": "9.500", "hole_count": 8, "hole_diameter": "0.875", "bolt": "3/4"}],
 }
+_PLATE = {"outline": "rectangle", "width": "16.000", "height": "10.000"}
 _MM = {
     "units": "mm",
     "plate": {"outside_diameter": 300, "bore": 150},
@@ -231,3 +232,26 @@ def test_limits_of_a_size_that_follows_have_the_figures_of_a_caliper_where_they_
     made = job(tables | {"opening": [window]}, general="ISO 2768-1 m")
     limits = {name: held for name, _, held in machined_sizes(made.flange, Lengths(Unit.MM))}
     assert limits["opening 1 length"] == "57.74 – 58.33"
+
+
+def test_readings_that_nothing_limits_hold_no_hole_in_place() -> None:
+    """Between the corners of a rectangle the block holds nothing (the drawing writes its sides), nor from B to A."""
+    base = {"width": "13.500", "height": "7.500", "columns": 4, "hole_diameter": "0.563"}
+    made = job({"units": "in", "plate": _PLATE, "hole_rectangle": [base]}, *_BLOCK)
+    assert "place of 1, 4, 5, 8 against the others" in caliper_verdict_text(all_boxes(made, Unit.IN))
+    outer = {"diameter": 250, "hole_count": 8, "hole_diameter": 18, "bolt": "M16"}
+    ring = {"diameter": 150, "hole_count": 6, "hole_diameter": 14}
+    two = job_from_data(
+        {
+            "units": "mm",
+            "plate": {"outside_diameter": 300},
+            "bolt_circle": [outer, ring],
+            "tolerances": {"general": "ISO 2768-1 m"},
+        }
+    )
+    right = all_boxes(two, Unit.MM)
+    a, b = two.flange.holes()[0], two.flange.holes()[8]
+    further = Reading(Kind.SAME_EDGES, a.center.distance_to(b.center) + 3.0, 1, 9)
+    with_it = inspect_by_caliper(two.flange, [*(each.reading for each in right.readings), further], two.inspection)
+    assert "place of B1 TO B6 against the others" in caliper_verdict_text(right)
+    assert "place of B1 TO B6 against the others" in caliper_verdict_text(with_it)

@@ -102,7 +102,8 @@ def _usable_text(found: CaliperInspection, open_ones: str) -> str:
     wide = [hole for hole in found.unasked if hole not in unread]
     others += [f"width of {holes_in_words(wide)}"] if wide else []
     others += [f"all of {holes_in_words(unread)}"] if unread else []
-    others += [f"place of {holes_in_words(loose)} against the others"] if loose else []
+    those = "each other" if {hole.label for hole in loose} == read else "the others"
+    others += [f"place of {holes_in_words(loose)} against {those}"] if loose else []
     if found.unlimited:
         holes = "Nothing that was read is out of limits"
     else:

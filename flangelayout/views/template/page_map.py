@@ -1,4 +1,4 @@
-"""The map on a cover: the plate with TOP and its hole numbers, and where each page lies; words stand clear of lines."""
+"""The map on a cover: the plate with its hole numbers, TOP above it, and where each page lies; words off all lines."""
 
 import math
 from collections import Counter
@@ -43,8 +43,8 @@ _ALONG, _NEARER_TILE = (0.0, 0.25, -0.25, 0.5, -0.5), 1.2
 """Where along a side of its tile a number stands outside of it, and how many times nearer to it than to any other."""
 _MANY, _NOWHERE = 1_000, 1_000_000
 """Lines that a word counts for where one would stand on it, and that a word without a place crosses."""
-_TOP, _UPPER = Furniture("top"), 0.25
-"""TOP, and how far below the upper edge of a map it may stand, of the height of this."""
+_TOP, _ARROW, _STEP = Furniture("top"), 2.0, 0.5
+"""TOP, the printed width of its arrow, and how far it goes up at a time until it is clear."""
 _LARGEST = 0.6
 """Scale of a map of a small plate: nobody takes it for the template."""
 
@@ -56,9 +56,9 @@ def plate_map(subject: Subject) -> Iterator[Item]:
 
 
 def plate_top(subject: Subject) -> Point | None:
-    """Where the pages show the top of the plate; a part of a ring whose parts are alike has none."""
+    """Where the pages show the top of the plate on its centerline; a part of a ring whose parts are alike has none."""
     box = box_turned_over(subject.flange.box()) if subject.is_back else subject.flange.box()
-    return None if subject.part else Point(box.center.x, box.top)
+    return None if subject.part else Point(min(max(box.left, 0.0), box.right), box.top)
 
 
 def plate_items(flange: Flange) -> Iterator[Item]:
@@ -97,26 +97,25 @@ def page_map(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> V
         room: On the page.
     """
     view = _laid(items, top, box, room)
-    if top is None or any(item.source == _TOP for item in view.drawing.items):
-        return view
-    return _laid(items, top, box, replace(room, top=room.top - _TEXT - 2 * _APART - _CLEAR), above=True)
+    marks = (item.what for item in view.drawing.items if isinstance(item.what, Solid) and item.source == _TOP)
+    over = view.at_paper.y + max((mark.corners[0].y for mark in marks), default=box.top) * view.scale - room.top
+    return _laid(items, top, box, replace(room, top=room.top - over)) if over > _STEP else view
 
 
-def _laid(items: Sequence[Item], top: Point | None, box: Box, room: Box, above: bool = False) -> View:
-    """A map that has TOP within it, or ``above`` it, where nothing else is."""
+def _laid(items: Sequence[Item], top: Point | None, box: Box, room: Box) -> View:
+    """A map in a room, above which TOP may stand where the number of a strip is in its place."""
     height = _number_height(items, _scale(box, room))
     if height == _TEXT:
         numbers = (item.what.text for item in items if item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label))
         room = room.grown(-max(text_width(number, _TEXT) for number in numbers) - 2 * (_APART + _CLEAR))
     widths = [text_width(label.text, _TEXT) for _, label in _of_strips(items)]
-    room = room.grown(-max(widths) - _FRAMED - _APART - _FRAME) if widths else room
+    if widths:
+        room = room.grown(-max(widths) - _FRAMED - _APART - _FRAME)
+    elif top:
+        room = replace(room, top=room.top - _CLEAR - _TEXT)
     scale = _scale(box, room)
     at = Point(room.left - box.left * scale, room.top - box.top * scale)
-    half = text_width("TOP", _TEXT) / 2 / scale
-    inside = Box(box.left + half, box.top - _UPPER * box.height, box.right - half, box.top)
-    tops = [place for place in _downward(top, scale) if inside.contains(place)] if top else []
-    tops = [Point(top.x, box.top + (_TEXT / 2 + _APART + _CLEAR) / scale)] if top and above else tops
-    return View(Drawing("page map", tuple(_legible(items, tops, scale, height))), scale, at)
+    return View(Drawing("page map", tuple(_legible(items, top, scale, height))), scale, at)
 
 
 def has_small_numbers(items: Sequence[Item], box: Box, room: Box) -> bool:
@@ -137,7 +136,7 @@ def _number_height(items: Sequence[Item], scale: float) -> float:
     return height if height >= _LEAST_GREY else _TEXT
 
 
-def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height: float) -> Iterator[Item]:
+def _legible(items: Sequence[Item], top: Point | None, scale: float, height: float) -> Iterator[Item]:
     """A map with its words where they cross no line and no other word; one that has no such place is left out.
 
     Small tile numbers are black, without such of holes as are alike, and beside their tile where it has no room. Tile
@@ -145,7 +144,7 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
 
     Args:
         items: Of the map at real size.
-        tops: Where TOP may stand.
+        top: Where the top of the plate is; ``None`` where the map does not say.
         scale: Of the map.
         height: Of the tile numbers.
     """
@@ -162,8 +161,8 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
         item.what.text for item in items if small and item.layer is Layer.TILE_NUMBER and isinstance(item.what, Label)
     }
     yield from drawn
-    if found := words.free(Label(ORIGIN, "TOP", _TEXT, 0.0, Anchor.MIDDLE), tops):
-        yield Item(Layer.TEXT, found, _TOP)
+    yield from _framed(items, words)
+    yield from _top_mark(top, words) if top else ()
     for item in sorted(items, key=lambda item: isinstance(item.source, HoleRef)):
         what, source = item.what, item.source
         if not isinstance(what, Label):
@@ -178,7 +177,6 @@ def _legible(items: Sequence[Item], tops: Sequence[Point], scale: float, height:
             outside = tiles.beside(what, cell, scale) if small else ()
             what = words.placed(what, chain(_in_tile(what, cell, height / scale), outside))
             yield replace(item, what=what, layer=Layer.TEXT if small else item.layer)
-    yield from _framed(items, words)
 
 
 def _framed(items: Sequence[Item], words: "_Words") -> Iterator[Item]:
@@ -187,7 +185,24 @@ def _framed(items: Sequence[Item], words: "_Words") -> Iterator[Item]:
     out = max(map(ORIGIN.distance_to, seams), default=0.0)
     for name, label in _outside([*_of_strips(items)], out, words):
         yield Item(Layer.TEXT, label, name)
-        yield Item(Layer.TABLE, rectangle(label_box(label, words.scale).grown(_FRAME / words.scale)), name)
+        yield Item(Layer.TABLE, rectangle(words.take(label_box(label, words.scale).grown(_FRAME / words.scale))), name)
+
+
+def _top_mark(top: Point, words: "_Words") -> Iterator[Item]:
+    """An arrow on the centerline with TOP at its right, or at its left where the map ends, above all that is there."""
+    half, high, wide = _ARROW / 2, _TEXT / 2, text_width("TOP", _TEXT)
+    reach = half + 2 * _APART + wide
+    left, right = words.sides
+    is_left = (right - top.x) * words.scale < reach <= (top.x - left) * words.scale
+    mark = Box(-reach if is_left else -half, -high, half if is_left else reach, high).scaled(1 / words.scale)
+    at = top + Point(0.0, (high + _CLEAR) / words.scale)
+    while words.crossed(mark.moved(at).grown(_APART / words.scale)):
+        at += Point(0.0, _STEP / words.scale)
+    words.take(mark.moved(at).grown(_FRAMED / words.scale))
+    corners = (Point(0.0, high), Point(-half, -high), Point(half, -high))
+    yield Item(Layer.TEXT, Solid(tuple(at + corner.scaled(1 / words.scale) for corner in corners)), _TOP)
+    word = at + Point(-reach if is_left else reach - wide, -high).scaled(1 / words.scale)
+    yield Item(Layer.TEXT, Label(word, "TOP", _TEXT), _TOP)
 
 
 class _Tiles:
@@ -231,6 +246,7 @@ class _Words:
         shapes = ((what, extent(what)) for what in lines if isinstance(what, Circle | Contour | Line))
         seen = [(what, box) for what, box in shapes if max(box.width, box.height) * scale >= _SPECK]
         self._lines = [what for what, _ in seen]
+        self.sides = min((box.left for _, box in seen), default=0.0), max((box.right for _, box in seen), default=0.0)
         for _, box in seen:
             self._reach.add(box)
 
@@ -242,7 +258,7 @@ class _Words:
     def have_room(self, labels: Sequence[Label], apart: float) -> bool:
         """Whether labels cross nothing where they are, and stand so many printed mm from each other."""
         boxes = [label_box(label, self.scale).grown(apart / 2 / self.scale) for label in labels]
-        clear = not any(self._crossed(box.grown(apart / 2 / self.scale)) for box in boxes)
+        clear = not any(self.crossed(box.grown(apart / 2 / self.scale)) for box in boxes)
         return clear and not any(one.overlaps(boxes[index - 1]) for index, one in enumerate(boxes) if len(boxes) > 1)
 
     def placed(self, label: Label, places: Iterable[Point]) -> Label:
@@ -254,21 +270,26 @@ class _Words:
         around = label_box(label, self.scale).moved(label.at.scaled(-1.0)).grown(apart / self.scale)
         least, best = _NOWHERE, label.at
         for place in places:
-            crossings = self._crossed(around.moved(place))
+            crossings = self.crossed(around.moved(place))
             if crossings < least:
                 least, best = crossings, place
             if not crossings:
                 break
         return least, best
 
-    def _crossed(self, box: Box) -> int:
+    def crossed(self, box: Box) -> int:
         """How many lines a box crosses, a word for many of them; words are counted on after the lines."""
         lines, touched = self._lines, self._reach.touching(box)
         return sum(_MANY if index >= len(lines) else _crosses(lines[index], box) for index in touched)
 
+    def take(self, box: Box) -> Box:
+        """A box that words stand off from now on."""
+        self._reach.add(box)
+        return box
+
     def _stand(self, label: Label, at: Point) -> Label:
         there = replace(label, at=at)
-        self._reach.add(label_box(there, self.scale))
+        self.take(label_box(there, self.scale))
         return there
 
 
@@ -314,12 +335,6 @@ def _clear_of(label: Label, radius: float, scale: float) -> float:
     """How far out the number of a strip stands in its direction with its frame right outside of a circle."""
     around = label_box(label, scale).grown((_FRAMED + _APART) / scale)
     return clear_step(radius, ORIGIN.direction_to(label.at), around.width / 2, around.height / 2)
-
-
-def _downward(top: Point, scale: float) -> Iterator[Point]:
-    """Places of TOP: below the upper edge of the plate, then aside and farther down."""
-    step = _TEXT / scale
-    return (top + Point(aside * step, -down * step) for down in range(1, 9) for aside in (0, 2, -2, 3, -3, 5, -5))
 
 
 def _beside(label: Label, hole: Box, scale: float) -> Iterator[Point]:

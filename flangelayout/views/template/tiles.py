@@ -63,13 +63,13 @@ def _seam_boxes(joint: TileJoint) -> Iterator[Box]:
 def tile_sheets(
     subject: Subject, drawing: Drawing, tiling: Tiling, page: TemplatePage, flip: bool, pointer: str = ""
 ) -> Iterator[Sheet]:
-    """A page for every tile of a drawing, every other one upside down if asked for."""
+    """A page for every tile of a drawing, every other one upside down if asked for and there are others."""
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, pointer))
     whole, (drawing, parted, said) = drawing, _words_parted(drawing, tiling.tiles)
     numbers = {tile: number for number, tile in enumerate(tiling.tiles, 1)}
     ink, is_looked_at = tiling.ink if len(numbers) > 1 else None, len(whole.items) <= _MOST_DRAWN
     strokes = cache(lambda: Strokes(item.what for item in whole.items)) if is_looked_at else None
-    turned: dict[int, Drawing] = {}
+    turned, flip = dict[int, Drawing](), flip and len(numbers) > 1
     lone, joints = tuple(lone_cuts(tiling)), _named_joints(tiling)
     window = page.window
     for tile, number in numbers.items():

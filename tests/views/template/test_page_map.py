@@ -1,17 +1,20 @@
-"""The map of a cover: numbers stand by their own holes and, as TOP does, clear of lines; TOP is told where it is up."""
+"""The map of a cover: numbers stand by their own holes and clear of lines, TOP above the plate with its arrow up."""
 
 import math
+from itertools import product
 from pathlib import Path
 
+import pytest
 import shapely
+from shapely import affinity
 
 from as_shapely import polygon
 from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.layers import Layer
-from flangelayout.drawing.model import Label, View
+from flangelayout.drawing.model import Label, Solid, View
 from flangelayout.drawing.references import HoleRef
-from flangelayout.drawing.textwidth import label_box
-from flangelayout.geometry.shapes import Circle, Contour, Line, extent
+from flangelayout.drawing.textwidth import label_box, text_width
+from flangelayout.geometry.shapes import Box, Circle, Contour, Line, extent
 from flangelayout.job import Job
 from flangelayout.job.load import job_from_data, load_job
 from flangelayout.packet.job import face_template
@@ -23,6 +26,7 @@ from views.awkward_jobs import AWKWARD
 
 ROOT = Path(__file__).parents[3]
 STRIPS = TemplateStyle.STRIPS
+_ON_TILES = [(name, TemplateStyle.TILES) for name in ("slots", "nine lugs", "tiny", "shaped-plate")]
 
 
 def map_of(job: Job, style: TemplateStyle = TemplateStyle.TILES) -> View:
@@ -88,6 +92,52 @@ def test_a_map_says_top_and_names_a_hole_of_every_pattern_where_there_is_room(na
     assert view.scale < 0.7, "smaller than the template, and not by a little"
     said, holes = _texts(view), job.flange.shown_holes()
     assert {hole.group for hole in holes if hole.label in said} == {hole.group for hole in holes}
+
+
+@every_row(
+    ("name", "style"),
+    [*product(["machined-flange", "seven and four"], [TemplateStyle.TILES, STRIPS]), *_ON_TILES],
+)
+def test_top_stands_behind_an_arrow_on_the_centerline_above_the_plate(name: str, style: TemplateStyle) -> None:
+    """Beside a hole it read as the name of that, and on another strip than the mark TOP as where that is."""
+    path = ROOT / "templates" / f"{name}.toml"
+    job = load_job(path) if path.exists() else job_from_data({"units": "mm", **AWKWARD[name]})
+    for paper in ("A4", "Letter"):
+        layout = replace(job.template, paper=paper, style=style)
+        sheets = template_sheets(face_template(job), layout).sheets
+        sheet, view = next(
+            (sheet, view) for sheet in sheets for view in sheet.views if view.drawing.title == "page map"
+        )
+        items = view.drawing.items
+        (word,) = (item.what for item in items if isinstance(item.what, Label) and item.what.text == "TOP")
+        (arrow,) = (item.what for item in items if isinstance(item.what, Solid) and item.layer is Layer.TEXT)
+        tip = max(arrow.corners, key=lambda corner: corner.y)
+        foot = [corner for corner in arrow.corners if corner is not tip]
+        assert tip.x == 0.0
+        assert sum(corner.x for corner in foot) == pytest.approx(0.0, abs=1e-9)
+        assert {corner.y for corner in foot} == {word.at.y}, "on one line"
+        assert word.at.y > job.flange.box().top
+        assert 0.0 < (word.at.x - max(corner.x for corner in foot)) * view.scale < 1.5, "right beside it"
+        marked = shapely.box(-1.0, word.at.y * view.scale, text_width("TOP", 2.5) + 1.6, tip.y * view.scale)
+        on_paper = affinity.translate(marked, view.at_paper.x, view.at_paper.y)
+        told = [label_box(item.what) for item in sheet.furniture if isinstance(item.what, Label)]
+        assert not [box for box in told if shapely.box(*box_sides(box)).intersects(on_paper)]
+        frames = [extent(item.what) for item in items if isinstance(item.what, Contour) and item.layer is Layer.TABLE]
+        sides = [shapely.box(*(side * view.scale for side in box_sides(frame))).exterior for frame in frames]
+        assert not [side for side in sides if side.intersects(marked)]
+        assert not faults(view)
+
+
+def test_top_stands_at_the_left_of_its_arrow_where_the_map_ends_at_the_centerline() -> None:
+    """Of a part of a ring that ends there: at the right stands the table of edges."""
+    view = map_of(job_from_data({"units": "mm", **AWKWARD["segment"]}))
+    (word,) = (item.what for item in view.drawing.items if isinstance(item.what, Label) and item.what.text == "TOP")
+    assert -3.0 < label_box(word, view.scale).right * view.scale < -1.0
+    assert not faults(view)
+
+
+def box_sides(box: Box) -> tuple[float, float, float, float]:
+    return box.left, box.bottom, box.right, box.top
 
 
 def test_the_map_of_a_sector_that_is_turned_does_not_say_top() -> None:

@@ -8,6 +8,7 @@ import pytest
 import shapely
 from hypothesis import HealthCheck, given, settings
 
+from flangelayout.drawing.choices import TemplateStyle
 from flangelayout.drawing.model import Sheet, SheetSet
 from flangelayout.drawing.references import Furniture
 from flangelayout.drawing.settings import TemplateSettings
@@ -18,6 +19,7 @@ from flangelayout.views.template.pages import one_sheet_template, template_sheet
 from flangelayout.writers.pdf import write_pdf
 from jobs import jobs, make_job, outside_diameter
 from readers import pdf_text
+from rows import every_row
 from views.tile_pages import tiles_of
 
 QUICK = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
@@ -135,3 +137,26 @@ def test_bars_are_as_long_as_they_say_on_every_page(paper: str) -> None:
             assert f"{axis} {length:.0f}, rule " in text
         assert "PRINT ON ONE SIDE ONLY, AT 100 %" in text
         assert "T-1" in text
+
+
+@every_row(
+    ("style", "outside", "pages"),
+    [
+        (TemplateStyle.TILES, 150, 1),
+        (TemplateStyle.TILES, 250, 2),
+        (TemplateStyle.STRIPS, 150, 1),
+        (TemplateStyle.STRIPS, 500, 4),
+    ],
+)
+def test_flipped_pages_speak_of_their_neighbors_where_there_are_any(
+    style: TemplateStyle, outside: int, pages: int
+) -> None:
+    """A page alone tells of no taper that cancels out."""
+    circle = {"diameter": outside - 40, "hole_count": 8, "hole_diameter": 12}
+    job = make_job(plate={"outside_diameter": outside, "bore": outside - 90}, bolt_circle=[circle])
+    sheets = template_sheets(face_template(job), TemplateSettings("A4", style=style, flip_tiles=True))
+    data = write_pdf(sheets)
+    own = [page for page, sheet in enumerate(sheets.sheets) if sheet.name.startswith(("row", "page"))]
+    told = [" ".join(pdf_text(data, page)) for page in own]
+    assert len(told) == pages
+    assert ["neighbors" in words for words in told] == [pages > 1] * pages

@@ -154,7 +154,7 @@ def _pages(
     page, total, number = way.page, len(strips), 0
     stacks = [strips[at : at + way.stack] for at in range(0, total, way.stack)]
     common = Drawing("template page", page_furniture(page.window, subject, page.lines, "RIM"))
-    turned: dict[int, Drawing] = {}
+    turned, flip = dict[int, Drawing](), layout.flip_tiles and len(stacks) > 1
     for rank, stack in enumerate(stacks, 1):
         views, furniture = [View(common, 1.0, ORIGIN)], [tile_line(f"PAGE {rank} of {len(stacks)}", page.window)]
         for slot, (strip, drawing) in enumerate(stack):
@@ -165,8 +165,8 @@ def _pages(
             text = f"STRIP {number} of {total}: {_holes_text(strip.piece)}"
             text += _sizes_text(strip, drawing, room.width - 2.0 - text_width(text, _TEXT))
             furniture.append(text_item(Point(room.left + 1.0, room.top - 3.2), text, _TEXT))
-        over = layout.flip_tiles and rank % 2 == 0
-        if layout.flip_tiles:
+        over = flip and rank % 2 == 0
+        if flip:
             furniture += note_lines(FLIP_NOTES[over], page.window, len(page.lines))
         sheet = Sheet(page.paper, tuple(views), tuple(furniture), f"page {rank}")
         yield upside_down(sheet, turned) if over else sheet

@@ -32,6 +32,7 @@ MEANT = {
     "each.source == CUTTING_PLANE": "what an item of a drawing shows, which is no credit",
     "each.source == _FIRST_ANGLE": "what an item of a drawing shows, which is no credit",
     "each.source == Furniture('section')": "what an item of a drawing shows, which is no credit",
+    "what.text not in taken": "two numbers on one map, which may not be alike to the eye",
     "name.split('.', maxsplit=1)": "the stem of a file name, which some systems reserve",
 }
 """Single places that compare or cut what is no sentence, each with its reason."""

@@ -178,6 +178,9 @@ def test_no_line_of_a_size_runs_along_beside_a_hole(name: str, paper: str) -> No
         beside = drawn.intersection(rim.buffer(0.9 / view.scale)).difference(rim)
         through = drawn.intersection(rim)
         assert beside.is_empty or not through.is_empty, hole.label
+    across = [what for each in sizes if isinstance(what := each.what, LinearDimension) and what.outside]
+    whole = shapely.MultiLineString([[(at.x, at.y) for at in (each.start, each.end)] for each in across])
+    assert not any(whole.intersects(polygon(hole.shape)) for hole in job.flange.holes())
 
 
 @pytest.mark.slow

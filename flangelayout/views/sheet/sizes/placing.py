@@ -230,7 +230,7 @@ def _slanted(look: Look, wish: SlantSize) -> Iterator[Option]:
 
 
 def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
-    for start, end in sorted(wish.places, key=partial(_grazes_hole, look)):
+    for start, end in sorted(wish.places, key=partial(_is_by_hole, look)):
         for first, last in ((start, end), (end, start)):
             angle = first.direction_to(last)
             size = LinearDimension(first, last, first, angle, wish.said, look.style, outside=True)
@@ -239,9 +239,17 @@ def _across(look: Look, wish: AcrossSize) -> Iterator[Option]:
 
 def _grazes_hole(look: Look, place: tuple[Point, Point]) -> bool:
     """Whether a line runs just beside a hole, so that it reads as a tangent."""
-    least, line = look.real(_OFF_EDGE), Line(*place)
-    gaps = (spine_distance(hole.spine, line) - hole.diameter / 2 for hole in look.flange.holes())
-    return any(abs(gap) < least for gap in gaps)
+    return any(abs(gap) < look.real(_OFF_EDGE) for gap in _gaps(look, place))
+
+
+def _is_by_hole(look: Look, place: tuple[Point, Point]) -> bool:
+    """Whether a line runs just beside a hole or through one."""
+    return any(gap < look.real(_OFF_EDGE) for gap in _gaps(look, place))
+
+
+def _gaps(look: Look, place: tuple[Point, Point]) -> Iterator[float]:
+    """From a line to the edge of each hole in mm, less than nothing where it runs through."""
+    return (spine_distance(hole.spine, Line(*place)) - hole.diameter / 2 for hole in look.flange.holes())
 
 
 def _near_first(look: Look, options: Iterator[Option]) -> Iterator[Option]:

@@ -234,6 +234,7 @@ def test_limits_of_a_size_that_follows_have_the_figures_of_a_caliper_where_they_
     assert limits["opening 1 length"] == "57.74 – 58.33"
 
 
+@pytest.mark.slow
 def test_readings_that_nothing_limits_hold_no_hole_in_place() -> None:
     """Between the corners of a rectangle the block holds nothing (the drawing writes its sides), nor from B to A."""
     base = {"width": "13.500", "height": "7.500", "columns": 4, "hole_diameter": "0.563"}

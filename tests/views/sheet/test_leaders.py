@@ -99,6 +99,7 @@ def farther(job: Job) -> list[float]:
     return found
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 @every_row("tables", [_GLAND, _SCREEN])
 def test_a_leader_leads_to_the_nearest_of_its_holes(tables: dict[str, Any], paper: str) -> None:
@@ -152,6 +153,7 @@ def test_no_leader_runs_into_the_arrow_of_a_radius_or_far_over_the_plate(name: s
         assert line.intersection(plate).length < 2.1 * plate.exterior.distance(shapely.Point(line.coords[0]))
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 @every_row("name", ["slots", "many warnings"])
 def test_no_leader_runs_along_the_edge_of_a_hole_of_another_circle(name: str, paper: str) -> None:

@@ -94,6 +94,7 @@ def test_a_map_says_top_and_names_a_hole_of_every_pattern_where_there_is_room(na
     assert {hole.group for hole in holes if hole.label in said} == {hole.group for hole in holes}
 
 
+@pytest.mark.slow
 @every_row(
     ("name", "style"),
     [*product(["machined-flange", "seven and four"], [TemplateStyle.TILES, STRIPS]), *_ON_TILES],

@@ -308,6 +308,7 @@ def test_notes_stand_beside_a_hole_table_under_a_wide_list_of_letters() -> None:
     assert {"HOLES BY LETTER", "NOTES", "5."} <= set(told)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["blind", "split-ring", "chainring-spider"])
 def test_the_places_of_all_holes_stand_on_the_drawing_rather_than_notes(name: str) -> None:
     """On Letter beside the section's name, or with heads in two lines, at the scale that the views alone would have."""
@@ -326,6 +327,7 @@ def test_tables_of_holes_stand_on_one_page_where_as_many_pages_have_room() -> No
     assert (len(bearing), len(pages)) == (1, 3)
 
 
+@pytest.mark.slow
 def test_a_box_of_warnings_leaves_the_room_beside_it_that_its_lines_do_not_need() -> None:
     """The tolerances are 53 mm wide, and under views 160 mm wide stands a box of four lines."""
     pipe = {"name": "pipe", "standard": "ASME B16.5 Class 150 NPS 12", "bolt": "7/8"}
@@ -341,6 +343,7 @@ def test_a_box_of_warnings_leaves_the_room_beside_it_that_its_lines_do_not_need(
     assert {"CHECK BEFORE CUTTING", "TOLERANCES (in [mm])", "NOTES"} <= set(told)
 
 
+@pytest.mark.slow
 def test_views_stand_in_the_middle_of_what_the_words_beside_them_leave() -> None:
     """Two circles of 56 holes on a sheet that lies: white paper left of the views as between them and the words."""
     circles = [

@@ -290,6 +290,7 @@ def test_a_circle_blind_from_the_back_is_measured_as_seen_there() -> None:
         assert ("FROM THE BACK: plate turned over, TOP up" in told) == (side == "back")
 
 
+@pytest.mark.slow
 def test_sizes_over_all_that_follow_from_others_have_the_usual_decimals() -> None:
     """5.5 (1 + cos 36°) + 2.25 = 12.19959 and 2 × 5.5 sin 72° + 2.25 = 12.71162, by hand; 12.1996 feigns a size."""
     plate = {"outline": "lugged", "outside_diameter": 9.5, "bore": 6.75, "thickness": 0.625, "lug_radius": 1.125}

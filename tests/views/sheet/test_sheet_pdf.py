@@ -39,6 +39,7 @@ def test_no_word_curve_or_line_is_printed_beyond_the_border(seed: int) -> None:
                 assert inside or (is_fold and paper.folds)
 
 
+@pytest.mark.slow
 def test_every_page_of_a_set_is_on_one_paper_and_its_texts_can_be_selected() -> None:
     circle = {"diameter": 240, "hole_count": 48, "hole_diameter": 8}
     job = make_job(bolt_circle=[circle])

@@ -154,6 +154,7 @@ def test_top_is_not_read_in_one_line_with_the_letter_of_the_section(convention: 
         assert not in_line or max(top.left - letter.right, letter.left - top.right) * view.scale >= 4.0
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 def test_the_letter_of_the_plane_stands_apart_from_an_angle_on_its_line(paper: str) -> None:
     """A letter close before it is read as that of the pattern it is an angle of (common practice, no source)."""

@@ -235,6 +235,7 @@ def test_a_page_that_is_cut_where_it_meets_no_other_is_told_so_in_the_table_of_e
     assert lone, "there is such a page"
 
 
+@pytest.mark.slow
 def test_a_cover_tells_from_where_slots_are_measured_which_have_two_crosses() -> None:
     (said, plain) = (
         " ".join(pdf_text(write_pdf(template_sheets(face_template(job), TemplateSettings("A4")))))
@@ -265,6 +266,7 @@ def test_a_set_of_one_tile_speaks_of_no_rows() -> None:
     assert "TILE 1 of 1" in said
 
 
+@pytest.mark.slow
 def test_the_numbers_of_a_map_of_many_tiles_stand_by_their_tiles_and_clear_of_lines() -> None:
     plate = flange(bolt_circle(diameter=2880, hole_count=72, hole_diameter=33), outside_diameter=3000.0, bore=2700.0)
     sheets = template_sheets(FaceTemplate.of(plate, JobInfo("W-5"), STAMP, Unit.MM), TemplateSettings("A4"))

@@ -167,6 +167,7 @@ def _far(seams: Drawing) -> Iterator[str]:
                 yield word.what.text
 
 
+@pytest.mark.slow
 def test_no_word_at_the_edges_of_a_large_ring_crosses_the_plate_or_stands_far_from_its_line() -> None:
     assert not _faults(job_from_data(_COMMON | _HARD), "A4")
 

@@ -209,6 +209,8 @@ def balanced(border: Border, plan: FirstPage, contents: Contents) -> FirstPage:
         left = column.box.right - width
         rooms = [PageRoom(replace(column.box, left=left)), *(PageRoom(each.box) for each in others)]
         wide = replace(view, right=min(left - GAP, most))
+        if wide.width < plan.composition.box.width:
+            return plan
         other = _filled(plan.page, plan.composition, wide, rooms, shown, FirstPageWords.BESIDE)
         if other and other.is_whole(shown) and not other.asides:
             return replace(other, extras=plan.extras, asides=plan.asides, told_at=plan.told_at)

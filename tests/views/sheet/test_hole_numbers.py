@@ -454,6 +454,11 @@ def test_sections_of_holes_under_each_other_keep_off_the_names_above_them() -> N
     assert not all_faults(seeded(231))
 
 
+@pytest.mark.slow
+def test_views_stand_in_their_frame_where_the_title_block_leaves_no_room_to_move_them() -> None:
+    assert not all_faults(seeded(41))
+
+
 @pytest.mark.property_deep
 @pytest.mark.parametrize("block", range(50))
 def test_a_thousand_sheets_of_every_kind_have_no_fault(block: int, from_seed: int) -> None:

@@ -124,12 +124,12 @@ def _left_to_inspection(flange: Flange) -> Iterator[str]:
     """What the drawing limits and no reading of a card shows by itself."""
     if flange.tolerances.position is not None:
         yield "Whether holes lie in the zones that the drawing states, an inspection of all readings tells."
-    limits = drawing_limits(flange, Unit.MM)
-    odd = (
+    odd = [
         group
         for group, circle in enumerate(flange.bolt_circles)
         if len(circle.hole_angles()) >= _LEAST_SHOWN and not circle.spans_middle
-    )
+    ]
+    limits = drawing_limits(flange, Unit.MM) if odd else ()
     named = [flange.group_name(group) for group in odd if limits[group].bolt_circle is not None]
     if named:
         keep = "keeps its diameter" if len(named) == 1 else "keep their diameters"

@@ -55,6 +55,7 @@ def with_first_hole(made: Job, found: CaliperInspection, width: float) -> Calipe
     return inspect_by_caliper(made.flange, taken, made.inspection)
 
 
+@pytest.mark.slow
 def test_a_size_is_held_to_the_line_of_a_block_for_its_decimals_on_form_and_card_and_in_the_inspection() -> None:
     made = job(_INCHES, *_BLOCK)
     held = on_form(made, Unit.IN)

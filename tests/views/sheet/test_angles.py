@@ -258,6 +258,7 @@ def test_an_angle_that_would_cost_a_step_of_scale_is_told_to_the_hole_on_the_oth
     assert told == {"A4": (0.2, 3, True), "Letter": (0.2, 3, True)}
 
 
+@pytest.mark.slow
 def test_an_angle_is_rounded_once() -> None:
     circle = {"diameter": 2880, "hole_count": 64, "hole_diameter": 30}
     job = make_job(plate={"outside_diameter": 3000, "bore": 2600}, bolt_circle=[circle])

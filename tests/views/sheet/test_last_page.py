@@ -319,6 +319,7 @@ def test_the_places_of_all_holes_stand_on_the_drawing_rather_than_notes(name: st
     assert first.views[0].scale == (1.0 if name == "chainring-spider" else 0.4)
 
 
+@pytest.mark.slow
 def test_tables_of_holes_stand_on_one_page_where_as_many_pages_have_room() -> None:
     """Who lays out two circles looks them up in one place (common practice, no source)."""
     packet = build_packet(job_on(JOBS["slots"], "Letter"), (Part.SHEET,))

@@ -137,6 +137,7 @@ def test_the_leader_of_a_single_hole_runs_over_no_size(paper: str) -> None:
     assert not any(over_sizes(view))
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 @every_row("name", ["paddle-blind", "paddle-spacer", "figure-8-blind"])
 def test_no_leader_runs_into_the_arrow_of_a_radius_or_far_over_the_plate(name: str, paper: str) -> None:
@@ -166,6 +167,7 @@ def test_no_leader_runs_along_the_edge_of_a_hole_of_another_circle(name: str, pa
         assert min(line.distance(each) for each in others) * view.scale > 0.4
 
 
+@pytest.mark.slow
 @every_row("paper", ["A4", "Letter"])
 @every_row("name", ["shaped-plate", "figure-8-blind"])
 def test_no_line_of_a_size_runs_along_beside_a_hole(name: str, paper: str) -> None:

@@ -456,6 +456,7 @@ def test_the_judge_sees_a_section_of_a_hole_that_is_cut_otherwise() -> None:
     assert "nowhere" in _unlike(job.flange, replace(drawn, profiles={}), [*others, first, last])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("turned", TURNED)
 def test_a_section_of_a_hole_shows_nothing_of_what_is_turned_elsewhere(turned: dict[str, Any]) -> None:
     plate = {"outside_diameter": 400, "thickness": 30}

@@ -142,6 +142,7 @@ def test_every_hole_of_two_long_circles_stands_in_the_tables_once() -> None:
             assert texts.count(label) == 1
 
 
+@pytest.mark.slow
 def test_very_many_holes_are_not_listed_unless_asked_for() -> None:
     circle = {"diameter": 900, "hole_count": 80, "hole_diameter": 9}
     told = words(pages(plate={"outside_diameter": 1000}, bolt_circle=[circle]))

@@ -106,6 +106,7 @@ def test_the_arrows_of_the_plane_point_as_the_section_is_seen(convention: str, w
         assert all((tip.x - each.x) * way > 0 for each in back)
 
 
+@pytest.mark.slow
 def test_each_angle_to_hole_1_bears_the_letter_of_its_circle_the_larger_outside_the_smaller() -> None:
     circles = [
         {"diameter": 240, "hole_count": 8, "hole_diameter": 18},

@@ -181,6 +181,7 @@ _SHAFT_AND_SLOT: dict[str, Any] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "data",
     [_TWO_CHAMBERS, pytest.param(_SHAFT_AND_SLOT, marks=pytest.mark.slow)],

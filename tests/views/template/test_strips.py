@@ -130,6 +130,7 @@ MANIFOLD: dict[str, Any] = {
 """Three circles, threads with long names near rays and cuts."""
 
 
+@pytest.mark.slow
 def test_holes_of_a_strip_bear_their_sizes_and_diamonds_their_names_beside_them_off_every_hole() -> None:
     layout = replace(make_job(**MANIFOLD).template, style=TemplateStyle.STRIPS, paper="Tabloid")
     for page in template_sheets(face_template(make_job(**MANIFOLD)), layout).sheets[1:]:

@@ -282,7 +282,7 @@ class _AllowedCase:
             other_sizes=tuple(other_sizes(self.flange, self.limits)),
             apart=self.apart(),
             unlimited=self.unlimited(),
-            unasked=self.unasked(),
+            unasked=self.unasked,
             threaded=tuple(hole for hole in self.holes.values() if isinstance(hole.kind, Tapped | Jack)),
         )
 
@@ -290,7 +290,7 @@ class _AllowedCase:
         """What a check card has limits for and no reading is of."""
         read = self._ends_read({*CHORD_KINDS, Kind.HOLE_DIAMETER})
         kinds = {each.kind for each in self.spread}
-        left = {hole.label for hole in self.unasked()}
+        left = {hole.label for hole in self.unasked}
         asked = (each for each in asked_by_card(self.flange, self.limits) if left.isdisjoint(_width_of(each)))
         return tuple(
             each
@@ -309,24 +309,21 @@ class _AllowedCase:
         chords = self._ends_read(CHORD_KINDS)
         return loose_holes(self.flange, self.limits, frozenset[str]().union(*chords), chords)
 
+    def _read_in_width(self) -> frozenset[str]:
+        """The holes whose width was read, by label."""
+        return frozenset[str]().union(*self._ends_read((Kind.HOLE_DIAMETER,)))
+
+    @cached_property
     def unasked(self) -> tuple[Hole, ...]:
         """The holes whose width has limits and no reading, and no box on a form: it has none for so many."""
-        known = {hole.label for hole in read_in_width(self.flange, self.limits) if hole is not None}
-        labels = list(self.holes)
-        known |= {
-            labels[each.from_hole - 1] for each in self.spread if each.kind is Kind.HOLE_DIAMETER and each.from_hole
-        }
+        boxed = {hole.label for hole in read_in_width(self.flange, self.limits) if hole is not None}
+        known = boxed | self._read_in_width()
         held = (hole for hole in self.holes.values() if held_width(hole, self.limits))
         return tuple(hole for hole in held if hole.label not in known)
 
     def unlimited(self) -> tuple[Hole, ...]:
         """The holes whose width was read and is held by nothing."""
-        drawn = self.flange.holes()
-        read = {
-            drawn[each.from_hole - 1].label
-            for each in self.spread
-            if each.kind is Kind.HOLE_DIAMETER and each.from_hole
-        }
+        read = self._read_in_width()
         return tuple(hole for hole in bare_widths(self.flange, self.limits) if hole.label in read)
 
     def results(self, judged: Sequence[LimitResult]) -> tuple[ReadingResult, ...]:

@@ -30,6 +30,7 @@ from flangelayout.views.words.parts.inspection import (
     hole_passed,
     mate_lines,
     passed_text,
+    plate_size_line,
     told_apart,
     verdict_text,
 )
@@ -54,7 +55,7 @@ def inspection_sheets(
         blocks: list[Block] = [
             Words((verdict_text(found),), height_paper=3.2),
             _figure(flange, found, page_width(paper_name), share),
-            Words(tuple(_fit_words(found, unit))),
+            Words((*_fit_words(found, unit), *(ended(plate_size_line(each, unit)) for each in found.plate_sizes))),
         ]
         if found.mates:
             lines = [ended(line) for mate in found.mates for line in mate_lines(mate, unit)]

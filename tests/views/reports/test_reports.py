@@ -18,7 +18,7 @@ from checking import drilling, of_rule, shop
 from flangelayout.checks import Result, Rule, tally
 from flangelayout.checks.finding import Bound
 from flangelayout.checks.inspection.inspect import inspect_part
-from flangelayout.checks.inspection.results import Inspection, LeftOpen, MeasuredHole
+from flangelayout.checks.inspection.results import Inspection, LeftOpen, MeasuredHole, OtherSize, PlateSize
 from flangelayout.checks.inspection.tolerances import Allowed, GroupLimits, InspectionLimits
 from flangelayout.checks.limits import USUAL_LIMITS
 from flangelayout.checks.mating.mating import Mating, mate, side_of_pattern, sides_of
@@ -49,7 +49,7 @@ from flangelayout.views.words.findings import check_words, reason_text
 from flangelayout.views.words.parts.inspection import verdict_text
 from flangelayout.writers.pdf import write_pdf
 from jobs import bolt_circle, flange, make_job
-from readers import MM_PER_POINT
+from readers import MM_PER_POINT, pdf_pages_text
 from views.sheet_items import items_of, texts_of
 
 STARTER = Path(__file__).parents[3] / "templates" / "machined-flange.toml"
@@ -331,6 +331,15 @@ def test_a_part_passes_only_in_what_is_stated() -> None:
     sheets = inspection_sheets(plate, found, INFO, stamp(), Unit.MM, "A4").sheets
     words = [item.what for sheet in sheets for view in sheet.views for item in view.drawing.items]
     assert all(text_width(each.text, each.height_paper) < 182 for each in words if isinstance(each, Label))
+
+
+def test_the_inspection_prints_a_bore_that_was_judged() -> None:
+    """The head says that it is out of limits; by how much stands on the page too."""
+    plate, found = inspection()
+    wide = replace(found, plate_sizes=(PlateSize(OtherSize.BORE, 161.0, 159.5, 160.5, "ISO 2768-1 m"),))
+    sheets = inspection_sheets(plate, wide, INFO, stamp(), Unit.MM, "A4")
+    told = pdf_pages_text(write_pdf(sheets))
+    assert "bore: 161.00 mm, at least 159.50, at most 160.50 (ISO 2768-1 m): FAIL." in told
 
 
 def test_the_inspection_lists_every_hole_and_draws_its_arrow() -> None:
